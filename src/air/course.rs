@@ -4,7 +4,6 @@ use super::pipe_profile::{Opening, PipeProfile};
 use super::startup::Ends;
 use crate::line::{AirFor, Line, Watch};
 use crate::numeric::series::{first, last};
-use crate::unit::physics::water;
 
 /// The pipe on its stations, ready to run a start on any heights.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,7 +23,7 @@ pub struct StartupLine {
 impl StartupLine {
     /// The line's pipe; `None` where it has none.
     pub fn of(line: &Line) -> Option<Self> {
-        let mut station_m = line.heights.station_m.clone();
+        let mut station_m = line.geometry.heights.station_m.clone();
         let mut bore_m: Vec<f64> = station_m
             .iter()
             .zip(station_m.iter().skip(1))
@@ -43,7 +42,7 @@ impl StartupLine {
             station_m,
             bore_m,
             riser_m,
-            level_over_mouth_m: line.intake.low_level_m - line.heights.mean_m.first()?,
+            level_over_mouth_m: line.intake.low_level_m - line.geometry.heights.mean_m.first()?,
             air_head_m: air_head_m(line),
         })
     }
@@ -75,14 +74,9 @@ impl StartupLine {
     }
 }
 
-/// Weight of a cubic metre of the line's usual water, N.
-pub fn weight_n_per_m3(line: &Line) -> f64 {
-    water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2
-}
-
 /// Pressure of the air as a head of the line's water, m, for a start.
 pub fn air_head_m(line: &Line) -> f64 {
-    line.situation.air_pa(AirFor::Squeezing) / weight_n_per_m3(line)
+    line.environment.situation.air_pa(AirFor::Squeezing) / line.environment.water_n_per_m3()
 }
 
 /// The vents that let air out.

@@ -97,6 +97,7 @@ impl Outflow {
 /// The mean line between two stations as parts over a height, and the stations of each.
 fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<DrainPart> {
     let inside = line
+        .geometry
         .heights
         .station_m
         .iter()
@@ -122,7 +123,8 @@ fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<DrainPart> {
 
 /// Station of the highest point of the mean line between two stations.
 fn highest_m(line: &Line, from_m: f64, to_m: f64) -> f64 {
-    line.heights
+    line.geometry
+        .heights
         .station_m
         .iter()
         .copied()
@@ -160,7 +162,7 @@ pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
 fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> Option<Drain> {
     let low_m = line.elevation_m(station_m);
     let pipe_bore_m = line.bore_m(station_m)?;
-    let near_m = (3.0 * line.station_sd_m).max(2.0);
+    let near_m = (3.0 * line.geometry.station_sd_m).max(2.0);
     let here = |is: &dyn Fn(&Appurtenance) -> bool| {
         line.stands.iter().position(|s| {
             s.kind == MarkKind::Drain && is(s) && (s.station_m - station_m).abs() <= near_m
@@ -178,7 +180,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> O
     let outflow = Outflow {
         area_m2: std::f64::consts::FRAC_PI_4 * real_bore_m * real_bore_m,
         discharge: DRAIN_DISCHARGE,
-        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+        gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };
     let water = parts(line, crests_m.0, crests_m.1, low_m);
     let head_m = line
@@ -229,9 +231,9 @@ fn freezes(line: &Line, station_m: f64) -> bool {
     let deep = line.laid.iter().any(|l| {
         l.bed == Bed::Buried
             && (l.from_m..=l.to_m).contains(&station_m)
-            && matches!((l.cover_m, line.situation.frost_depth_m), (Some(c), Some(f)) if c >= frost_free_cover_m(f))
+            && matches!((l.cover_m, line.environment.situation.frost_depth_m), (Some(c), Some(f)) if c >= frost_free_cover_m(f))
     });
-    line.situation.coldest_air_c < 0.0 && !deep
+    line.environment.situation.coldest_air_c < 0.0 && !deep
 }
 
 /// Time for the line to empty at its lower end, s: through the jets all open, or a drain of a sixth of the bore.
@@ -255,7 +257,7 @@ pub(super) fn empties_at_end_s(line: &Line) -> f64 {
     Outflow {
         area_m2: widest,
         discharge: 1.0,
-        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+        gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     }
     .emptying_s(&leaving(&parts(line, 0.0, end, line.end_elevation_m())))
 }
@@ -289,7 +291,7 @@ fn leaving(parts: &[DrainPart]) -> Vec<DrainPart> {
 
 /// Filling at the speed of the site's limits in the smallest bore.
 pub(super) fn filling(line: &Line) -> Filling {
-    let speed_m_per_s = line.limits.fill_speed_m_per_s;
+    let speed_m_per_s = line.wishes.limits.fill_speed_m_per_s;
     let area_m2 = line
         .reaches
         .iter()
@@ -306,8 +308,8 @@ pub(super) fn filling(line: &Line) -> Filling {
         .map(|r| r.pipe.bore_area_m2() * (r.to_m - r.from_m))
         .sum();
     let water_c = Between {
-        coldest_c: line.water.coldest_c,
-        warmest_c: line.water.warmest_c,
+        coldest_c: line.environment.water.coldest_c,
+        warmest_c: line.environment.water.warmest_c,
     };
     let slam_m = line
         .reaches
@@ -321,7 +323,7 @@ pub(super) fn filling(line: &Line) -> Filling {
             slam_m(LastAir {
                 speed_m_per_s: flow_m3_per_s / r.pipe.bore_area_m2(),
                 wave_speed_m_per_s: wave_speed(&r.pipe, restraint_of(r.joint, bed), water_c).high,
-                gravity_m_per_s2: line.situation.gravity_m_per_s2,
+                gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
             })
         })
         .reduce(f64::max);

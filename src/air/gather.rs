@@ -113,7 +113,7 @@ impl Squeeze<'_> {
                 .iter()
                 .map(|p| p.grade_line_m - line.elevation_m(p.station_m))
                 .collect();
-            crate::numeric::series::interpolate(&line.heights.station_m, &over, station_m)
+            crate::numeric::series::interpolate(&line.geometry.heights.station_m, &over, station_m)
         })
     }
 
@@ -176,14 +176,15 @@ fn at_climb(climb: &Climb, index: usize, crests: &[CrestState], squeeze: &Squeez
 
 fn at_crest(line: &Line, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
     let seals_in = |draw: &Vec<f64>| {
-        let at = |s: f64| crate::numeric::series::interpolate(&line.heights.station_m, draw, s);
+        let at =
+            |s: f64| crate::numeric::series::interpolate(&line.geometry.heights.station_m, draw, s);
         let rise_m = at(crest.station_m) - at(crest.low_station_m);
         line.bore_m(crest.station_m).is_some_and(|b| rise_m > b)
     };
-    let certainty = if line.heights.draws.is_empty() {
+    let certainty = if line.geometry.heights.draws.is_empty() {
         1.0
     } else {
-        share(&line.heights.draws, seals_in)
+        share(&line.geometry.heights.draws, seals_in)
     };
     let place = Pocket {
         seals: true,
@@ -212,7 +213,8 @@ fn with_air(place: Pocket, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket 
 
 /// Bends above their doubt that turn the pipe downward by more than the limit.
 fn breaks(line: &Line) -> Vec<Pocket> {
-    line.bends
+    line.geometry
+        .bends
         .iter()
         .filter(|b| -b.profile_rad >= BREAK_RAD)
         .map(|b| Pocket {
@@ -237,7 +239,7 @@ fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
     else {
         return Vec::new();
     };
-    let stations = &line.heights.station_m;
+    let stations = &line.geometry.heights.station_m;
     let under = |heights: &[f64]| -> Vec<f64> {
         heights
             .iter()
@@ -245,8 +247,9 @@ fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
             .map(|(z, p)| z - p.grade_line_m)
             .collect()
     };
-    let mean = under(&line.heights.mean_m);
+    let mean = under(&line.geometry.heights.mean_m);
     let draws: Vec<Vec<f64>> = line
+        .geometry
         .heights
         .draws
         .iter()
@@ -383,7 +386,7 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
 
 /// Whether a vent at a station serves a pocket: on its crest within half a bore of the height, or just below a shut-off.
 pub fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
-    let near_m = (3.0 * line.station_sd_m).max(1.0);
+    let near_m = (3.0 * line.geometry.station_sd_m).max(1.0);
     match pocket.why {
         PocketCause::BelowShutOff => {
             (pocket.station_m - 0.1..=pocket.station_m + below_m(line)).contains(&station_m)
@@ -446,7 +449,7 @@ fn sweeps(line: &Line, runs: &[Run], pocket: &Pocket) -> Vec<Sweep> {
         bore_m,
         slope_rad: steepest_rad(line, pocket.station_m, behind),
         volume_m3: pocket.compressed.volume_m3,
-        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+        gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };
     runs.iter()
         .filter(|r| r.flows())

@@ -57,7 +57,7 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &AirInputs) ->
         .iter()
         .filter(|r| r.flows())
         .max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s));
-    let heights = piped.heights(&line.heights.mean_m);
+    let heights = piped.heights(&line.geometry.heights.mean_m);
     let pockets = pockets(
         line,
         profile,
@@ -124,6 +124,6 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &AirInputs) ->
 /// The line with its mean heights alone.
 fn without_draws(line: &Line) -> Line {
     let mut bare = line.clone();
-    bare.heights.draws.clear();
+    bare.geometry.heights.draws.clear();
     bare
 }

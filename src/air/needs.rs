@@ -79,7 +79,7 @@ impl Design<'_> {
     /// Out: the filling. In: the larger of draining and a burst below, within what the pipe below may take.
     pub(super) fn needs(&self, station_m: f64) -> Needs {
         let line = self.line;
-        let air_pa = line.situation.air_pa(AirFor::Passing);
+        let air_pa = line.environment.situation.air_pa(AirFor::Passing);
         let filling = self.filling.flow_m3_per_s;
         let running = self
             .runs
@@ -120,11 +120,11 @@ pub(super) struct Guard {
 
 /// Suction below a station: the pipe empties there with no air let in; judged down to the next low, where the water seals it.
 pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
-    let weight = super::course::weight_n_per_m3(line);
-    let full_pa = full_vacuum_pa(line);
+    let weight = line.environment.water_n_per_m3();
+    let full_pa = full_vacuum_pa(&line.environment);
     let lowest_m = line.next_low_m(station_m);
     let bottom_m = line.elevation_m(lowest_m);
-    let inside = line.heights.station_m.iter().copied();
+    let inside = line.geometry.heights.station_m.iter().copied();
     std::iter::once(station_m)
         .chain(inside.filter(|s| *s > station_m && *s < lowest_m))
         .filter_map(|s| {
@@ -148,7 +148,7 @@ pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
 
 /// Water that a burst below a station lets out, m3/s: the pipe of the steepest stretch below it, full at its own slope.
 fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
-    let cold = water(line.water.usual_c);
+    let cold = water(line.environment.water.usual_c);
     line.reaches
         .iter()
         .filter(|r| r.to_m > station_m)
@@ -160,7 +160,7 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
                 fall,
                 roughness_m: r.pipe.roughness_m,
                 viscosity_m2_per_s: cold.kinematic_viscosity_m2_per_s(),
-                gravity_m_per_s2: line.situation.gravity_m_per_s2,
+                gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
             }))
         })
         .fold(0.0, f64::max)
@@ -168,7 +168,7 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
 
 /// Cases in which an open vent at a station would draw air in: the grade line stands below the pipe, or the pipe runs part-full there.
 pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState> {
-    let stations = &line.heights.station_m;
+    let stations = &line.geometry.heights.station_m;
     runs.iter()
         .filter(|r| r.flows())
         .filter(|run| {
@@ -195,7 +195,13 @@ impl Line {
     fn next_low_m(&self, station_m: f64) -> f64 {
         let bore_m = self.bore_m(station_m);
         let mut low = (station_m, self.elevation_m(station_m));
-        for (s, z) in self.heights.station_m.iter().zip(&self.heights.mean_m) {
+        for (s, z) in self
+            .geometry
+            .heights
+            .station_m
+            .iter()
+            .zip(&self.geometry.heights.mean_m)
+        {
             if *s <= station_m {
                 continue;
             }

@@ -56,6 +56,22 @@ pub enum PocketCause {
     LongRun,
 }
 
+impl PocketCause {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Climb => "climb",
+            Self::Break => "break",
+            Self::NearGradeLine => "near the grade line",
+            Self::Flat => "flat",
+            Self::BelowShutOff => "below a shut-off",
+            Self::LongRun => "long run",
+        }
+    }
+}
+
+crate::text::by_word!(PocketCause);
+
 /// Volume and height of air in a pocket.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct AirVolume {
@@ -341,6 +357,28 @@ pub enum VentFault {
     /// It stands so far below the crest that a pocket of this height stays, m.
     BelowCrest(f64),
 }
+
+impl VentFault {
+    /// The word that programs know it by.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Stuck => "stuck",
+            Self::CockShut => "cock shut",
+            Self::OnlyIn => "only in",
+            Self::OnlyOut => "only out",
+            Self::ByHand => "by hand",
+            Self::ToCome => "to come",
+            Self::Spills { .. } => "spills",
+            Self::TopUnknown => "top unknown",
+            Self::BoreUnder(_) => "too narrow",
+            Self::BoreUnknown => "bore unknown",
+            Self::Inhales(_) => "inhales",
+            Self::BelowCrest(_) => "below the crest",
+        }
+    }
+}
+
+crate::text::by_word!(VentFault);
 
 /// Air one way through a vent.
 #[derive(Debug, Clone, Copy, PartialEq)]

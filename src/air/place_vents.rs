@@ -53,7 +53,7 @@ fn search(
         trials,
         &candidates,
         wanted_m + trials.margin_sd_m(),
-        line.heights.sure(),
+        line.geometry.heights.sure(),
     );
     let all_sets = candidates.len() <= ALL_SETS_UP_TO;
     let sets = if all_sets {
@@ -90,7 +90,7 @@ fn candidates(
     mean: &StartTrial,
     trials: &[StartTrial],
 ) -> Vec<VentCandidate> {
-    let slack = (3.0 * line.station_sd_m).max(0.5);
+    let slack = (3.0 * line.geometry.station_sd_m).max(0.5);
     let mut out: Vec<VentCandidate> = mean
         .outcome
         .crests

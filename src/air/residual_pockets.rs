@@ -81,7 +81,7 @@ pub(super) fn residual_pockets(
     primed_to_m: f64,
     start_needs_m: f64,
 ) -> Vec<LeftIn> {
-    let heights = piped.heights(&line.heights.mean_m);
+    let heights = piped.heights(&line.geometry.heights.mean_m);
     let legs = Trapped::all(&piped.course(&heights), openings, primed_to_m);
     if legs.is_empty() {
         return Vec::new();
@@ -188,7 +188,7 @@ impl FlowingCase<'_> {
         };
         let speed = stretch.velocity_m_per_s * flow_m3_per_s / self.run.flow_m3_per_s;
         stretch.friction_factor * speed * speed
-            / (2.0 * self.line.situation.gravity_m_per_s2 * reach.pipe.inner_diameter_m)
+            / (2.0 * self.line.environment.situation.gravity_m_per_s2 * reach.pipe.inner_diameter_m)
     }
 
     /// The pockets while nothing flows, the line full.
@@ -230,6 +230,6 @@ impl FlowingCase<'_> {
 /// The line without its draws: these runs carry no doubt of their own.
 fn without_doubt(line: &Line) -> Line {
     let mut bare = line.clone();
-    bare.heights.draws.clear();
+    bare.geometry.heights.draws.clear();
     bare
 }

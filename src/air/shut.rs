@@ -1,6 +1,6 @@
 //! The line filled with its lower end shut, and the siphon at an intake.
 
-use super::course::{StartupLine, weight_n_per_m3};
+use super::course::StartupLine;
 use super::leg::FallingLeg;
 use super::openings::Openings;
 use super::pipe_profile::{Opening, PipeProfile};
@@ -17,14 +17,14 @@ use crate::unit::physics::water;
 /// A vent further down keeps it at the air's own pressure. Water spills over a crest only when its head there is more than the pressure of the air beyond.
 /// Isothermal, columns at rest. Basis page: start-up.
 pub(super) fn shut_fill(line: &Line, piped: &StartupLine, openings: &[Opening]) -> ShutFill {
-    let heights = piped.heights(&line.heights.mean_m);
+    let heights = piped.heights(&line.geometry.heights.mean_m);
     let course = piped.course(&heights);
     fill(
         &course,
         &course.humps(),
         piped.ends(&heights),
         openings,
-        weight_n_per_m3(line),
+        line.environment.water_n_per_m3(),
     )
 }
 
@@ -103,7 +103,12 @@ pub(super) fn siphon_to_m(line: &Line) -> Option<f64> {
     if !line.intake.is_siphon() {
         return None;
     }
-    let heights = line.heights.station_m.iter().zip(&line.heights.mean_m);
+    let heights = line
+        .geometry
+        .heights
+        .station_m
+        .iter()
+        .zip(&line.geometry.heights.mean_m);
     let above = |z: f64| z > line.intake.low_level_m;
     let mut inside = heights.skip_while(|(_, z)| !above(**z)).peekable();
     inside.peek()?;
@@ -117,18 +122,19 @@ pub(super) fn siphon_to_m(line: &Line) -> Option<f64> {
 pub(super) fn siphon(line: &Line, primed: &StartTrial) -> Option<SiphonAir> {
     let to_m = siphon_to_m(line)?;
     let (station_m, lift_m) = line
+        .geometry
         .heights
         .station_m
         .iter()
-        .zip(&line.heights.mean_m)
+        .zip(&line.geometry.heights.mean_m)
         .filter(|(s, _)| **s <= to_m)
         .map(|(s, z)| (*s, z - line.intake.low_level_m))
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let warm = water(line.water.warmest_c);
+    let warm = water(line.environment.water.warmest_c);
     let boils_m = vapour_head_m(
-        line.situation.air_pa(AirFor::Hanging),
+        line.environment.situation.air_pa(AirFor::Hanging),
         &warm,
-        line.situation.gravity_m_per_s2,
+        line.environment.situation.gravity_m_per_s2,
     );
     let broken_by = line
         .stands

@@ -86,8 +86,8 @@ impl Trials {
         openings: &[Opening],
         primed_to_m: f64,
     ) -> Self {
-        let mean = StartTrial::run(piped, &line.heights.mean_m, openings, primed_to_m);
-        let all = &line.heights.draws;
+        let mean = StartTrial::run(piped, &line.geometry.heights.mean_m, openings, primed_to_m);
+        let all = &line.geometry.heights.draws;
         let most = (MOST_CRESTS / mean.outcome.crests.len().max(1)).max(LEAST_DRAWS);
         let mut draws: Vec<StartTrial> = all
             .iter()
@@ -124,7 +124,7 @@ pub(super) fn mean_sd(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
 
 /// The verdict from the trials.
 pub(super) fn start(line: &Line, profile: &Profile, trials: &Trials) -> Start {
-    let sure = line.heights.sure();
+    let sure = line.geometry.heights.sure();
     let probability_starts = share(&trials.draws, |t| t.worst_m() > 0.0);
     let probability_compressed = share(&trials.draws, |t| t.squeezed_m() > 0.0);
     let verdict = if probability_starts >= sure {

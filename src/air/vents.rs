@@ -173,7 +173,7 @@ impl Design<'_> {
     fn below_m(&self, valve_m: f64) -> f64 {
         let first_m = valve_m + BELOW_VALVE_M;
         let last_m = valve_m + below_m(self.line);
-        let grid = self.line.heights.station_m.iter().copied();
+        let grid = self.line.geometry.heights.station_m.iter().copied();
         std::iter::once(first_m)
             .chain(grid.filter(|s| *s > first_m && *s <= last_m))
             .find(|s| inhales(self.line, self.runs, *s).is_empty())
@@ -262,7 +262,7 @@ impl Design<'_> {
         let faults = self.faults(stand, asked, &needs);
         Vent {
             station_m: stand.station_m,
-            tolerance_m: self.line.station_sd_m,
+            tolerance_m: self.line.geometry.station_sd_m,
             stands: Some(index),
             why,
             device,
@@ -401,7 +401,7 @@ impl Design<'_> {
     fn top_m(&self, station_m: f64, with_freeboard: bool) -> f64 {
         let level_m = self.line.intake.flood_level_m.max(self.line.intake.level_m);
         let surge_m = crate::numeric::series::interpolate(
-            &self.line.heights.station_m,
+            &self.line.geometry.heights.station_m,
             &self.given.surge_rise_m,
             station_m,
         );
@@ -423,7 +423,7 @@ impl Design<'_> {
             .iter()
             .find(|c| (c.crest_from_m..=c.crest_to_m).contains(&station_m))
             .map_or(0.5, |c| 0.5 * (c.crest_to_m - c.crest_from_m))
-            .max(self.line.station_sd_m)
+            .max(self.line.geometry.station_sd_m)
             .max(0.5)
     }
 }

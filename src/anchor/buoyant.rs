@@ -68,6 +68,7 @@ fn up_n_per_m(pipe: &Pipe, water: SiteWater) -> f64 {
 /// Each buried reach that is said to be wet or lies in a flood, parted where pipe, ground or flood change. Pipe that sinks even empty is left out: nothing is to be told of it.
 pub(super) fn afloat(line: &Line) -> Vec<Afloat> {
     let ends: Vec<f64> = line
+        .environment
         .floods
         .iter()
         .flat_map(|f| [f.from_m, f.to_m])
@@ -84,6 +85,7 @@ pub(super) fn afloat(line: &Line) -> Vec<Afloat> {
 fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Afloat> {
     let middle = 0.5 * (from_m + to_m);
     let flooded = line
+        .environment
         .floods
         .iter()
         .any(|f| (f.from_m..=f.to_m).contains(&middle));

@@ -58,6 +58,7 @@ pub(super) fn curved(make: &Maker<'_>) -> Curved {
     };
     for check in bends(line) {
         let Some(bend) = line
+            .geometry
             .bends
             .iter()
             .find(|b| b.station_m == check.station_m && b.angle_rad == check.angle_rad)
@@ -161,7 +162,7 @@ fn holds_n_per_m(line: &Line, reach: &Reach, station_m: f64, outward: Vector) ->
     } else if buried {
         soil.sideways_pa * wide
     } else {
-        friction_at(line, station_m).unwrap_or(FRICTION_THAT_HELPS) * full
+        friction_at(&line.environment, station_m).unwrap_or(FRICTION_THAT_HELPS) * full
     };
     holds / SAFETY
 }
@@ -259,7 +260,7 @@ const LONGEST_HELD_M: f64 = 6.0;
 
 /// Friction of the full pipe along itself, N/m, safety counted.
 fn along_n_per_m(line: &Line, reach: &Reach, station_m: f64) -> f64 {
-    friction_at(line, station_m).unwrap_or(FRICTION_THAT_HELPS)
+    friction_at(&line.environment, station_m).unwrap_or(FRICTION_THAT_HELPS)
         * full_n_per_m(&reach.pipe, water_of(line))
         / SAFETY
 }

@@ -92,7 +92,8 @@ pub(super) fn floods(line: &Line) -> Vec<Flooded> {
         let to = flood.to_m.min(reach.to_m);
         (to > from).then_some((from, to))
     };
-    line.floods
+    line.environment
+        .floods
         .iter()
         .flat_map(|f| {
             line.reaches

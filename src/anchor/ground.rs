@@ -1,6 +1,6 @@
 //! What lies under the pipe at a station: soil, friction, how it sits, weights.
 
-use crate::line::{Laid, Line, Reach};
+use crate::line::{Environment, Laid, Line, Reach};
 use crate::pipe::{Bed, Pipe, Pull, Soil, joint_limit};
 use crate::unit::physics::water;
 
@@ -8,14 +8,13 @@ use crate::unit::physics::water;
 const DUG_IN_M: f64 = 0.5;
 
 /// How the pipe sits at a station.
-pub(super) fn laid_at(line: &Line, station_m: f64) -> Option<&Laid> {
-    line.laid
-        .iter()
+pub(super) fn laid_at(laid: &[Laid], station_m: f64) -> Option<&Laid> {
+    laid.iter()
         .find(|l| (l.from_m..=l.to_m).contains(&station_m))
 }
 
 pub(super) fn bed_at(line: &Line, station_m: f64) -> Bed {
-    laid_at(line, station_m).map_or(Bed::Surface, |l| l.bed)
+    laid_at(&line.laid, station_m).map_or(Bed::Surface, |l| l.bed)
 }
 
 pub(super) fn soil_at(line: &Line, station_m: f64) -> Option<Soil> {
@@ -23,8 +22,9 @@ pub(super) fn soil_at(line: &Line, station_m: f64) -> Option<Soil> {
 }
 
 /// Friction the user gave at a station.
-pub(super) fn friction_at(line: &Line, station_m: f64) -> Option<f64> {
-    line.ground
+pub(super) fn friction_at(environment: &Environment, station_m: f64) -> Option<f64> {
+    environment
+        .ground
         .iter()
         .find(|g| (g.from_m..=g.to_m).contains(&station_m))
         .and_then(|g| g.friction)
@@ -35,7 +35,7 @@ pub(super) fn depth_at(line: &Line, station_m: f64) -> f64 {
     let pipe = line
         .reach_at(station_m)
         .map_or(0.0, |r| r.pipe.outer_diameter_m);
-    match laid_at(line, station_m) {
+    match laid_at(&line.laid, station_m) {
         Some(l) if l.bed == Bed::Buried => l.cover_m.unwrap_or(DUG_IN_M) + 0.5 * pipe,
         _ => DUG_IN_M,
     }
@@ -48,7 +48,7 @@ pub fn is_restrained(reach: &Reach) -> bool {
 
 /// Density of the line's water, kg/m3.
 pub(super) fn density(line: &Line) -> f64 {
-    water(line.water.usual_c).density_kg_per_m3
+    water(line.environment.water.usual_c).density_kg_per_m3
 }
 
 /// Weight of the empty pipe, N/m.
@@ -73,7 +73,7 @@ pub struct SiteWater {
 pub(super) fn water_of(line: &Line) -> SiteWater {
     SiteWater {
         density_kg_per_m3: density(line),
-        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+        gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     }
 }
 

@@ -142,7 +142,7 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
     let reach = line.reach_at(middle)?;
     let pipe = &reach.pipe;
     let bed = bed_at(line, middle);
-    let (hot_c, cold_c) = between_c(line, reach, bed);
+    let (hot_c, cold_c) = between_c(&line.environment, reach, bed);
     let length = to_m - from_m;
     let kelvin = hot_c - cold_c;
     let expansion = thermal_expansion_per_k(pipe);
@@ -156,9 +156,10 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
             wall_area_m2: wall_area_m2(pipe),
         })
     };
-    let standing_pa = interpolate(&line.heights.station_m, &loads.standing_pa, middle).max(0.0);
+    let standing_pa =
+        interpolate(&line.geometry.heights.station_m, &loads.standing_pa, middle).max(0.0);
     let shortening = poisson(pipe).value * hoop_pa(pipe, standing_pa)
-        / modulus(FIFTY_YEARS_H, line.water.usual_c).value;
+        / modulus(FIFTY_YEARS_H, line.environment.water.usual_c).value;
     let moves_m = length_change_m(expansion.value, length, kelvin);
     let guides = guides(line, from_m, to_m);
     let loops_m = if bed != Bed::Buried
@@ -302,16 +303,17 @@ fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
 
 fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPlace) -> PullApart {
     let pipe = &reach.pipe;
-    let at = |values: &[f64]| interpolate(&line.heights.station_m, values, station_m).max(0.0);
+    let at =
+        |values: &[f64]| interpolate(&line.geometry.heights.station_m, values, station_m).max(0.0);
     let tested = |station: f64| {
         if loads.test_pa.is_empty() {
             0.0
         } else {
-            interpolate(&line.heights.station_m, &loads.test_pa, station).max(0.0)
+            interpolate(&line.geometry.heights.station_m, &loads.test_pa, station).max(0.0)
         }
     };
     let bed = bed_at(line, station_m);
-    let (hot_c, cold_c) = between_c(line, reach, bed);
+    let (hot_c, cold_c) = between_c(&line.environment, reach, bed);
     let expansion = thermal_expansion_per_k(pipe);
     let modulus = lasting_modulus_pa(
         pipe,
@@ -328,6 +330,7 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
     });
     // what pulls at an end is the pipe of the whole reach: the pressure of its lower end is the largest
     let largest = line
+        .geometry
         .heights
         .station_m
         .iter()
@@ -344,7 +347,7 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
         pipe,
         Lasting {
             hours: FIFTY_YEARS_H,
-            wall_c: line.water.usual_c,
+            wall_c: line.environment.water.usual_c,
         },
     );
     let standing = at(&loads.standing_pa);

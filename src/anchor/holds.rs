@@ -9,7 +9,7 @@ use crate::unit::Limit;
 
 /// The holds that the results ask for; one that stands and is strong enough takes the place of a wanted one.
 pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
-    let tolerance_m = line.station_sd_m.max(0.5);
+    let tolerance_m = line.geometry.station_sd_m.max(0.5);
     let hold = |kind, station_m, force_n, why| Hold {
         kind,
         station_m,
@@ -177,7 +177,7 @@ fn count(of: usize) -> f64 {
 
 /// Gives each wanted hold the nearest thing of its kind that stands there and is known to be strong enough, each thing once; else one that is to come.
 fn take_standing(line: &Line, holds: &mut [Hold]) {
-    let near_m = (3.0 * line.station_sd_m).max(1.5);
+    let near_m = (3.0 * line.geometry.station_sd_m).max(1.5);
     let mut taken: Vec<usize> = holds.iter().filter_map(|h| h.stands).collect();
     for hold in holds.iter_mut().filter(|h| h.stands.is_none()) {
         let away = |s: &Appurtenance| (s.station_m - hold.station_m).abs();

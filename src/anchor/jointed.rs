@@ -43,7 +43,7 @@ pub(super) fn jointed(line: &Line, loads: &Loads) -> Vec<Jointed> {
     for (from_m, to_m) in open {
         let mut held = vec![from_m];
         let sure = |b: &&crate::route::Bend| b.angle_rad > 2.0 * b.sd_rad;
-        for bend in line.bends.iter().filter(sure) {
+        for bend in line.geometry.bends.iter().filter(sure) {
             let at = bend.station_m;
             let last = held.last().copied().unwrap_or(from_m);
             if at - last >= LEAST_RUN_M && to_m - at >= LEAST_RUN_M {
@@ -79,7 +79,7 @@ fn between(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Vec<Jointed> {
 fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) -> Option<Jointed> {
     let reach = line.reach_at(0.5 * (from_m + to_m))?;
     let pipe = &reach.pipe;
-    let (hot_c, cold_c) = between_c(line, reach, Bed::Surface);
+    let (hot_c, cold_c) = between_c(&line.environment, reach, Bed::Surface);
     let rises = line.elevation_m(to_m) > line.elevation_m(from_m);
     let joint_m = if rises {
         to_m - BELOW_HOLD_M
@@ -149,7 +149,7 @@ pub(super) fn shell(line: &Line, reach: &Reach) -> SteelShell {
 
 /// Largest pressure at a station in service or in the test, Pa.
 pub(super) fn largest_pa(line: &Line, loads: &Loads, station_m: f64) -> f64 {
-    let at = |values: &[f64]| interpolate(&line.heights.station_m, values, station_m);
+    let at = |values: &[f64]| interpolate(&line.geometry.heights.station_m, values, station_m);
     let test = if loads.test_pa.is_empty() {
         0.0
     } else {

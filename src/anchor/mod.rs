@@ -20,6 +20,7 @@ mod pushes;
 pub(crate) mod reach_parts;
 pub mod slopes;
 pub mod soil;
+mod source;
 mod steel;
 pub mod supports;
 pub mod thrust;
@@ -30,6 +31,7 @@ pub use jointed::LEAST_RUN_M;
 pub use judge::judge;
 pub use pieces::{Afloat, Curve, Filled, Hold, HoldWhy, Jointed, NoFill, WetBy};
 pub use soil::{BearingTable, GroundBearing};
+pub use source::{Sense, ThrustSource, Towards};
 pub use thrust::Vector;
 
 pub use parts::*;

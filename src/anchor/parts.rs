@@ -2,6 +2,7 @@
 
 use super::pieces::{Afloat, Curve, Hold, Jointed, Stability};
 use super::soil::GroundBearing;
+use super::source::{Sense, ThrustSource, Towards};
 use super::thrust::Vector;
 use crate::capacity::Which;
 use crate::pipe::{Joint, Soil};
@@ -55,27 +56,6 @@ pub struct Anchor {
     pub holds: Vec<Hold>,
 }
 
-/// What pushes.
-#[derive(Debug, Clone, PartialEq)]
-pub enum ThrustSource {
-    /// A bend of the route.
-    Bend,
-    /// A piece of a curve that neither ground nor joints hold.
-    Curve,
-    /// A joint beside a curve: it carries no pull, and the pipe pulls at it.
-    Joint,
-    /// An elbow or mitre, by its name.
-    Elbow(String),
-    /// The turbine end, shut.
-    End,
-    /// A valve on the line, shut, by its name.
-    Valve(String),
-    /// A change of bore.
-    Reducer,
-    /// The branch of a tee, by its name.
-    Tee(String),
-}
-
 /// A thrust.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Push {
@@ -113,46 +93,6 @@ pub struct Push {
     pub jointed: bool,
     /// The angle is not above twice its doubt: measure it before pouring concrete.
     pub doubtful: bool,
-}
-
-/// How the direction of a thrust is known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Sense {
-    /// From the route: `force` is it.
-    Route,
-    /// Outward from the turn of an elbow that the route does not show: as it is laid. Level, as far as it is known.
-    Outward,
-    /// Outward from the turn of an elbow laid in the profile: up or down, as it is laid.
-    OutwardInProfile,
-    /// Along the branch of a tee, away from the branch: as it is laid.
-    AwayFromBranch,
-}
-
-impl ThrustSource {
-    /// Whether it pushes along the pipe, so that an anchor can hold it as well as a block.
-    pub fn is_along(&self) -> bool {
-        matches!(
-            self,
-            Self::End | Self::Valve(_) | Self::Reducer | Self::Joint
-        )
-    }
-}
-
-/// Directions a thrust takes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Towards {
-    /// Along the pipe towards the turbine.
-    Downhill,
-    /// Along the pipe towards the intake.
-    Uphill,
-    /// To the left, looking towards the turbine.
-    Left,
-    /// To the right.
-    Right,
-    /// Out of the ground.
-    Up,
-    /// Into the ground.
-    Down,
 }
 
 /// How a block takes its thrust.

@@ -52,6 +52,19 @@ pub enum WetBy {
     Flood,
 }
 
+impl WetBy {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Trench => "trench",
+            Self::Stream => "stream",
+            Self::Flood => "flood",
+        }
+    }
+}
+
+crate::text::by_word!(WetBy);
+
 /// The fill over a pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Filled {
@@ -118,6 +131,23 @@ pub enum HoldWhy {
     /// Carries the pipe over a gap.
     Span,
 }
+
+impl HoldWhy {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Thrust => "thrust",
+            Self::PullOut => "end pulling out",
+            Self::Slope => "sliding",
+            Self::Flood => "flood",
+            Self::Heat => "heat",
+            Self::Jointed => "run between expansion joints",
+            Self::Span => "sagging",
+        }
+    }
+}
+
+crate::text::by_word!(HoldWhy);
 
 /// One thing to set on the hill.
 #[derive(Debug, Clone, PartialEq)]

@@ -33,6 +33,7 @@ pub(super) fn pushes(line: &Line, loads: &Loads, runs: &[Jointed]) -> (Vec<Push>
         .filter(|f| matches!(f.kind, FittingKind::Elbow | FittingKind::Mitre))
         .collect();
     let mut out: Vec<Push> = line
+        .geometry
         .bends
         .iter()
         .filter(|b| !is_curve(b.station_m))
@@ -45,6 +46,7 @@ pub(super) fn pushes(line: &Line, loads: &Loads, runs: &[Jointed]) -> (Vec<Push>
         .collect();
     for elbow in elbows {
         let is_bend = line
+            .geometry
             .bends
             .iter()
             .any(|b| (b.station_m - elbow.station_m).abs() <= SAME_M);
@@ -65,7 +67,7 @@ pub(super) fn pushes(line: &Line, loads: &Loads, runs: &[Jointed]) -> (Vec<Push>
 
 impl Maker<'_> {
     fn at(&self, values: &[f64], station_m: f64) -> f64 {
-        interpolate(&self.line.heights.station_m, values, station_m).max(0.0)
+        interpolate(&self.line.geometry.heights.station_m, values, station_m).max(0.0)
     }
 
     /// Pressure of the test at a station, Pa; 0 where there is none.
@@ -106,7 +108,7 @@ impl Maker<'_> {
     }
 
     fn in_service_at(&self, station_m: f64) -> Option<Which> {
-        let stations = &self.line.heights.station_m;
+        let stations = &self.line.geometry.heights.station_m;
         let above = stations.partition_point(|&s| s < station_m);
         let pressure = |i: usize| self.loads.largest_pa.get(i).copied();
         let at = match above.checked_sub(1) {
@@ -135,9 +137,9 @@ impl Maker<'_> {
 
     /// Level direction of the pipe just before a station, east and north.
     fn heading(&self, station_m: f64) -> Option<(f64, f64)> {
-        let stations = &self.line.heights.station_m;
+        let stations = &self.line.geometry.heights.station_m;
         let above = stations.partition_point(|&s| s < station_m);
-        let at = |i: usize| self.line.plan.get(i).copied().flatten();
+        let at = |i: usize| self.line.geometry.plan.get(i).copied().flatten();
         let here = at(above)?;
         let back = (0..above)
             .rev()

@@ -1,16 +1,21 @@
 //! Reaches that lie in one way, how warm they get and how they rise.
 
-use crate::line::{Line, Reach};
+use crate::line::{Environment, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{Bed, sun_wall_c};
 
 /// Warmest and coldest that a pipe is in its life, C: drained in the sun, or filled with the coldest water.
-pub(super) fn between_c(line: &Line, reach: &Reach, bed: Bed) -> (f64, f64) {
-    let cold = line.water.coldest_c;
+pub(super) fn between_c(environment: &Environment, reach: &Reach, bed: Bed) -> (f64, f64) {
+    let cold = environment.water.coldest_c;
     let hot = match bed {
-        Bed::Buried => line.water.warmest_c,
-        _ if line.situation.sun => sun_wall_c(&reach.pipe, line.situation.hottest_air_c).value,
-        _ => line.situation.hottest_air_c.max(line.water.warmest_c),
+        Bed::Buried => environment.water.warmest_c,
+        _ if environment.situation.sun => {
+            sun_wall_c(&reach.pipe, environment.situation.hottest_air_c).value
+        }
+        _ => environment
+            .situation
+            .hottest_air_c
+            .max(environment.water.warmest_c),
     };
     (hot.max(cold), cold)
 }

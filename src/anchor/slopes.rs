@@ -130,7 +130,7 @@ fn steps(line: &Line) -> Vec<LineStep> {
         let fall = (line.elevation_m(from_m) - line.elevation_m(to_m)) / (to_m - from_m);
         let slope_rad = math::asin(fall.clamp(-1.0, 1.0)).abs();
         let grade = grade_around(line, middle);
-        let own = friction_at(line, middle);
+        let own = friction_at(&line.environment, middle);
         let friction = own.unwrap_or(FRICTION_THAT_HELPS);
         let (full, empty) = (
             full_n_per_m(&of.pipe, water),

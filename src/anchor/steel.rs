@@ -31,6 +31,7 @@ const TOO_MUCH_M3: f64 = 10.0;
 /// The blocks of every bend in profile on steel that lies above the ground, in order from the intake.
 pub(super) fn steel(line: &Line, loads: &Loads, runs: &[Jointed]) -> Vec<SteelBend> {
     let bends: Vec<&Bend> = line
+        .geometry
         .bends
         .iter()
         .filter(|b| b.profile_rad.abs() > 2.0 * b.sd_rad)
@@ -57,7 +58,11 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> 
     let shell = shell(line, reach);
     let pressure_pa = largest_pa(line, loads, bend.station_m);
     let joint_m = (bend.station_m - run.joint_m).abs();
-    let (spacing_m, _) = beam_spacing_m(pipe, water.density_kg_per_m3, line.water.warmest_c);
+    let (spacing_m, _) = beam_spacing_m(
+        pipe,
+        water.density_kg_per_m3,
+        line.environment.water.warmest_c,
+    );
     let above_rad = -rise_rad(line, bend.station_m - joint_m, bend.station_m);
     let block = BendBlock {
         shell,

@@ -72,7 +72,7 @@ pub(super) fn supports(line: &Line) -> Vec<Supported> {
         .into_iter()
         .filter_map(|(from_m, to_m)| {
             let middle = 0.5 * (from_m + to_m);
-            let bed = laid_at(line, middle)?.bed;
+            let bed = laid_at(&line.laid, middle)?.bed;
             matches!(bed, Bed::Span | Bed::Raised | Bed::Hung)
                 .then(|| line.reach_at(middle))
                 .flatten()
@@ -83,10 +83,10 @@ pub(super) fn supports(line: &Line) -> Vec<Supported> {
 
 fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -> Supported {
     let pipe = &reach.pipe;
-    let wall_c = if line.situation.sun {
-        sun_wall_c(pipe, line.situation.hottest_air_c).value
+    let wall_c = if line.environment.situation.sun {
+        sun_wall_c(pipe, line.environment.situation.hottest_air_c).value
     } else {
-        line.water.warmest_c
+        line.environment.water.warmest_c
     };
     let (beam_spacing_m, ruled_by) = beam_spacing_m(pipe, density(line), wall_c);
     let table = support_spacing_m(pipe, wall_c);

@@ -1,7 +1,7 @@
 //! Whether the pipe follows each bend of the route by itself, at its joints, or by an elbow.
 
 use super::elbow::{cut_to, sold};
-use crate::line::{Line, Reach};
+use crate::line::{Environment, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{FittingKind, How, InBend, Joint, Material, RING_JOINT_RAD, least_radius_m};
 use crate::route::Bend;
@@ -65,7 +65,7 @@ pub struct BendCheck {
 
 /// Judges every bend of the line, in order. The pipe is taken at its coldest, when it bends least.
 pub fn bends(line: &Line) -> Vec<BendCheck> {
-    let mut sorted: Vec<Bend> = line.bends.clone();
+    let mut sorted: Vec<Bend> = line.geometry.bends.clone();
     sorted.sort_by(|a, b| {
         a.station_m
             .total_cmp(&b.station_m)
@@ -94,7 +94,11 @@ pub fn bends(line: &Line) -> Vec<BendCheck> {
 }
 
 fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
-    let coldest_c = line.situation.coldest_air_c.min(line.water.coldest_c);
+    let coldest_c = line
+        .environment
+        .situation
+        .coldest_air_c
+        .min(line.environment.water.coldest_c);
     let pipe = &reach.pipe;
     let plain = least_radius_m(pipe, coldest_c, InBend::Pipe);
     let joined = least_radius_m(pipe, coldest_c, InBend::Fitting);
@@ -173,7 +177,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
     }
     let low = (bend.angle_rad - DOUBT_SDS * bend.sd_rad).max(0.0);
     let high = bend.angle_rad + DOUBT_SDS * bend.sd_rad;
-    if spans && follows(line, reach, bend, high, room_m) {
+    if spans && follows(&line.environment, reach, bend, high, room_m) {
         return BendMethod::Pipe;
     }
     if reach.joint == Joint::Ring {
@@ -187,7 +191,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
             return BendMethod::Joints(count as usize);
         }
     }
-    if spans && follows(line, reach, bend, low, room_m) {
+    if spans && follows(&line.environment, reach, bend, low, room_m) {
         return BendMethod::CannotTell;
     }
     if reach.pipe.material == Material::Steel && reach.joint == Joint::Welded {
@@ -196,16 +200,25 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
     // A joint on either side of the elbow takes up its part; a pipe that bends takes up what it can follow.
     let rest = 2.0 * turn_rad(reach.joint);
     BendMethod::Elbow(sold(bend.angle_rad, |r| {
-        r <= rest || follows(line, reach, bend, r, room_m)
+        r <= rest || follows(&line.environment, reach, bend, r, room_m)
     }))
 }
 
 /// Whether the pipe itself gets round an angle here.
-fn follows(line: &Line, reach: &Reach, bend: &Bend, angle_rad: f64, room_m: f64) -> bool {
+fn follows(
+    environment: &Environment,
+    reach: &Reach,
+    bend: &Bend,
+    angle_rad: f64,
+    room_m: f64,
+) -> bool {
     if reach.pipe.material == Material::Steel {
         return angle_rad <= FITTED_RAD;
     }
-    let coldest_c = line.situation.coldest_air_c.min(line.water.coldest_c);
+    let coldest_c = environment
+        .situation
+        .coldest_air_c
+        .min(environment.water.coldest_c);
     least_radius_m(&reach.pipe, coldest_c, InBend::Pipe)
         .is_some_and(|least| radius(bend, angle_rad, room_m) >= least.value)
 }

@@ -102,7 +102,7 @@ pub fn pipe_may(
     setting: Setting,
 ) -> Option<Result<Allowable, TooWarm>> {
     let rating_pa = reach.pipe.rating_pa?;
-    let wall_c = wall_c(line, &reach.pipe, setting);
+    let wall_c = wall_c(&line.environment, &reach.pipe, setting);
     let Some(factor) = temperature_factor(&reach.pipe, wall_c) else {
         return Some(Err(TooWarm {
             wall_c,

@@ -1,7 +1,7 @@
 //! Suction: what would press the pipe flat or draw in its joints.
 
 use super::{Setting, emptied, left, wall_c};
-use crate::line::{AirFor, Line, Reach};
+use crate::line::{AirFor, Environment, Line, Reach};
 use crate::pipe::{
     Bed, COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Lasting, Outside, Ring, RingGround, Soil,
     collapse_pa, expected_ovality, joint_limit, lasting_modulus_pa, poisson, soil_supported_pa,
@@ -24,7 +24,7 @@ pub fn free_ring(line: &Line, reach: &Reach, setting: Setting) -> Withstands {
     let outside = Outside {
         load: Lasting {
             hours: setting.kind.hours(),
-            wall_c: wall_c(line, &reach.pipe, setting),
+            wall_c: wall_c(&line.environment, &reach.pipe, setting),
         },
         ovality: expected_ovality(&reach.pipe, reach.coil).value,
         rust_m: left(reach).rust_m,
@@ -61,7 +61,7 @@ pub fn ring(line: &Line, reach: &Reach, setting: Setting, station_m: f64) -> Wit
 pub fn held_pa(line: &Line, reach: &Reach, setting: Setting, ground: &RingGround) -> f64 {
     let load = Lasting {
         hours: setting.kind.hours(),
-        wall_c: wall_c(line, &reach.pipe, setting),
+        wall_c: wall_c(&line.environment, &reach.pipe, setting),
     };
     let wall = reach.pipe.wall_m - left(reach).rust_m;
     if wall <= 0.0 {
@@ -119,7 +119,7 @@ pub fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
 
 /// How far below the air's pressure the joints of a reach keep tight, m of water, and whether that is the user's own word; `None`: as far as the pipe itself.
 pub fn joint_suction_m(line: &Line, reach: &Reach) -> Option<(f64, bool)> {
-    match line.limits.suction_m {
+    match line.wishes.limits.suction_m {
         Some(own) => Some((own, true)),
         None => joint_limit(reach.joint, &reach.pipe)
             .suction_m
@@ -129,7 +129,7 @@ pub fn joint_suction_m(line: &Line, reach: &Reach) -> Option<(f64, bool)> {
 
 /// The same as a pressure, Pa (below zero).
 pub fn joint_suction_pa(line: &Line, reach: &Reach) -> Option<(f64, bool)> {
-    joint_suction_m(line, reach).map(|(m, own)| (-m * heaviest_n_per_m3(line), own))
+    joint_suction_m(line, reach).map(|(m, own)| (-m * heaviest_n_per_m3(&line.environment), own))
 }
 
 /// Suction that pipe and joints at a station may be let come to while the line empties, Pa: what a vent must keep it within.
@@ -141,11 +141,11 @@ pub fn emptying_pa(line: &Line, reach: &Reach, station_m: f64) -> f64 {
 }
 
 /// Weight of the water, N/m3, at its coldest, when it weighs most, and at the site's gravity.
-pub fn heaviest_n_per_m3(line: &Line) -> f64 {
-    water(line.water.coldest_c).density_kg_per_m3 * line.situation.gravity_m_per_s2
+pub fn heaviest_n_per_m3(environment: &Environment) -> f64 {
+    water(environment.water.coldest_c).density_kg_per_m3 * environment.situation.gravity_m_per_s2
 }
 
 /// Most that can pull on a pipe, Pa: the air's pressure less the vapour's of the coldest water, which boils lowest.
-pub fn full_vacuum_pa(line: &Line) -> f64 {
-    line.situation.air_pa(AirFor::Crushing) - water(line.water.coldest_c).vapour_pa
+pub fn full_vacuum_pa(environment: &Environment) -> f64 {
+    environment.situation.air_pa(AirFor::Crushing) - water(environment.water.coldest_c).vapour_pa
 }

@@ -1,6 +1,6 @@
 //! The state a pipe is judged in: how warm its wall, how long the load lasts.
 
-use crate::line::Line;
+use crate::line::{Environment, Laid, Line};
 use crate::pipe::{Bed, FIFTY_YEARS_H, Often, Pipe, RunState, sun_wall_c};
 use std::fmt;
 
@@ -128,16 +128,16 @@ pub const EMPTY: Setting = Setting {
 /// The same at a station: hot where the pipe lies open to the sun.
 pub fn emptied(line: &Line, station_m: f64) -> Setting {
     Setting {
-        in_sun: line.situation.sun && lies_open(line, station_m),
+        in_sun: line.environment.situation.sun && lies_open(&line.laid, station_m),
         ..EMPTY
     }
 }
 
 /// Temperature of the wall, C, in a setting: the warmest water, or the sun on a pipe that stands.
-pub fn wall_c(line: &Line, pipe: &Pipe, setting: Setting) -> f64 {
-    let water = line.water.warmest_c;
+pub fn wall_c(environment: &Environment, pipe: &Pipe, setting: Setting) -> f64 {
+    let water = environment.water.warmest_c;
     if setting.in_sun {
-        sun_wall_c(pipe, line.situation.hottest_air_c)
+        sun_wall_c(pipe, environment.situation.hottest_air_c)
             .value
             .max(water)
     } else {
@@ -146,9 +146,8 @@ pub fn wall_c(line: &Line, pipe: &Pipe, setting: Setting) -> f64 {
 }
 
 /// Whether the pipe at a station lies open to the sun.
-pub fn lies_open(line: &Line, station_m: f64) -> bool {
-    !line
-        .laid
+pub fn lies_open(laid: &[Laid], station_m: f64) -> bool {
+    !laid
         .iter()
         .any(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
 }

@@ -45,7 +45,12 @@ pub fn run(arguments: &LogArguments) -> Result<ExitCode, CliError> {
     let judged = gauge_book::judge(&study.line, &legs, &book.entries);
     drop(progress);
     let value = json::rounded(told::value(&judged, &book, &study.line));
-    let chart = told::chart(&judged, &neutral(&study.line.title), units, &study.line);
+    let chart = told::chart(
+        &judged,
+        &neutral(&study.line.heading.title),
+        units,
+        &study.line,
+    );
     let sheet = page::of_book(&judged, &book, &study.line, units);
     let folder = common
         .out

@@ -34,14 +34,14 @@ pub fn run(arguments: &SizeArguments) -> Result<ExitCode, CliError> {
         )?;
     }
     if arguments.common.brief {
-        let brief = words::brief(&sizes, &neutral(&line.title), &line, units);
+        let brief = words::brief(&sizes, &neutral(&line.heading.title), &line, units);
         print(&json::printed(&brief))?;
     } else if arguments.common.json {
         print(&json::printed(&value))?;
     } else if !arguments.common.quiet {
         print(&words::text(
             &sizes,
-            &neutral(&line.title),
+            &neutral(&line.heading.title),
             &line,
             units,
             &look(),

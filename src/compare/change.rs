@@ -230,7 +230,7 @@ fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<NewLow> {
             .unzip();
         (!s.is_empty()).then(|| interpolate(&s, &p, station_m))
     };
-    let grid = &after.line.heights.station_m;
+    let grid = &after.line.geometry.heights.station_m;
     climbs
         .iter()
         .filter(|c| matches!(c.what, Climbing::New | Climbing::Worse))

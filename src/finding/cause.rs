@@ -1,3 +1,11 @@
+//! What makes a pressure.
+
+use crate::line::Mover;
+use crate::strength::{GoverningState, Which};
+use crate::study::Study;
+use crate::surge::{Surge, Timing};
+use serde::ser::{Serialize, SerializeStruct as _, Serializer};
+
 /// What makes the largest or least pressure at a place.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PressureCause {
@@ -15,4 +23,51 @@ pub enum PressureCause {
     Filling,
     /// Emptied, in the way named: a valve shut above, the intake blocked, or run dry.
     Emptied(String),
+}
+
+impl Serialize for PressureCause {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let (cause, name) = match self {
+            Self::Standing => ("standing", None),
+            Self::StandingInSun => ("standing in the sun", None),
+            Self::Running(name) => ("running", Some(name)),
+            Self::Surge(name) => ("surge", Some(name)),
+            Self::Test => ("test", None),
+            Self::Filling => ("filling", None),
+            Self::Emptied(name) => ("emptied", Some(name)),
+        };
+        let mut out = to.serialize_struct("PressureCause", 2)?;
+        out.serialize_field("cause", cause)?;
+        out.serialize_field("cause_name", &name)?;
+        out.end()
+    }
+}
+
+/// What makes a pressure.
+pub fn cause(cause: &GoverningState) -> PressureCause {
+    match &cause.which {
+        Which::Standing if cause.in_sun => PressureCause::StandingInSun,
+        Which::Standing => PressureCause::Standing,
+        Which::Running(state) => PressureCause::Running(state.to_string()),
+        Which::Movement { name, .. } => PressureCause::Surge(name.clone()),
+        Which::Filling => PressureCause::Filling,
+        Which::Test => PressureCause::Test,
+        emptied @ (Which::ValveShut { .. } | Which::IntakeBlocked | Which::Drained) => {
+            PressureCause::Emptied(emptied.to_string())
+        }
+    }
+}
+
+/// The movement behind a pull comes at once by itself.
+pub(super) fn at_once(study: &Study, cause: &GoverningState) -> bool {
+    let Which::Movement { run, .. } = cause.which else {
+        return false;
+    };
+    let marched = study.surges.as_ref().and_then(|s| s.runs.get(run));
+    marched.is_some_and(comes_at_once)
+}
+
+/// A blocked jet, unless the user gave it a time: nobody moves it.
+pub(super) fn comes_at_once(surge: &Surge) -> bool {
+    surge.of == Mover::OneJet && surge.timing == Timing::AtOnce
 }

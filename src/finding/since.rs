@@ -1,13 +1,6 @@
-use super::Finding;
+//! What was there before, and what is new.
 
-/// When a finding of a comparison came up.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Since {
-    /// It stood before, and as gravely.
-    Before,
-    /// It was not there, or less grave.
-    New,
-}
+use super::one::{Finding, Since};
 
 /// Two places of one finding lie no further apart than this, m: the stations of two surveys part by as much.
 const APART_M: f64 = 10.0;
@@ -49,14 +42,15 @@ fn away(a: &Finding, b: &Finding) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::{Kind, Severity};
+    use crate::finding::found::{Found, Severity};
+    use crate::finding::{HardlyFalls, Kind};
 
     fn flat(severity: Severity, from_m: f64) -> Finding {
-        let kind = Kind::Flat {
+        let flat = HardlyFalls {
             fall: 0.001,
             fall_sd: 0.0,
         };
-        Finding::new(severity, kind, from_m, from_m + 20.0)
+        Found::new(severity, Kind::HardlyFalls(flat), from_m, from_m + 20.0).into()
     }
 
     #[test]

@@ -22,10 +22,11 @@ impl DeclaredStep {
             return None;
         }
         let known: Vec<(f64, f64)> = line
+            .geometry
             .heights
             .station_m
             .iter()
-            .zip(&line.ground_m)
+            .zip(&line.geometry.ground_m)
             .filter_map(|(s, z)| Some((*s, (*z)?)))
             .collect();
         if known.len() < 2 {
@@ -33,7 +34,7 @@ impl DeclaredStep {
         }
         let (stations, heights): (Vec<f64>, Vec<f64>) = known.into_iter().unzip();
         let ground = |s: f64| crate::numeric::series::interpolate(&stations, &heights, s);
-        let over = |s: f64| line.heights.at(s) - ground(s);
+        let over = |s: f64| line.geometry.heights.at(s) - ground(s);
         let up_m = over(crest) - over(low);
         // Without the step the ground falls there, or is level.
         if up_m < 0.9 * climb.rise_m || ground(crest) > ground(low) + 0.1 * climb.rise_m {
@@ -43,7 +44,7 @@ impl DeclaredStep {
             (low - BESIDE_M).max(0.0),
             (crest + BESIDE_M).min(line.length_m()),
         );
-        let spare = (ground(from) - ground(to)) / (to - from) - line.regrade.least_grade;
+        let spare = (ground(from) - ground(to)) / (to - from) - line.wishes.regrade.least_grade;
         Some(Self {
             up_m,
             ramp_m: (spare > 1e-3).then(|| up_m / spare),

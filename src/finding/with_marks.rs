@@ -1,14 +1,8 @@
-use super::since::is_same;
-use super::{Finding, Severity};
+//! What the wanted marks do to what is found.
 
-/// What the wanted marks do to a finding.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WithMarks {
-    /// All of them stand and it is there as before: something else must cure it.
-    Stays,
-    /// It is not there today and comes with them.
-    Brought,
-}
+use super::found::Severity;
+use super::one::{Finding, WithMarks};
+use super::since::is_same;
 
 /// Holds what is found on the line as declared against what is found once everything that is wanted stands: says of what stays that it does, and names beforehand what comes up and is to fix at least.
 ///

@@ -54,7 +54,12 @@ pub(super) fn explain(
 
 fn shapes(line: &Line, legs: &[AirLeg], readings: &[GaugeReading]) -> Vec<CauseResponse> {
     let each = |f: &dyn Fn(&GaugeReading) -> f64| readings.iter().map(f).collect::<Vec<f64>>();
-    let station = |r: &GaugeReading| line.gauges.get(r.gauge).map_or(f64::NAN, |g| g.station_m);
+    let station = |r: &GaugeReading| {
+        line.measured
+            .gauges
+            .get(r.gauge)
+            .map_or(f64::NAN, |g| g.station_m)
+    };
     let length = line.length_m().max(1e-9);
     // what filling leaves sets where the air stands; where it leaves none, the legs themselves
     let filled: f64 = legs.iter().map(|l| l.filled_m).sum();
@@ -64,10 +69,10 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[GaugeReading]) -> Vec<CauseR
     let air_above = |s: f64| -> f64 { legs.iter().filter(|l| l.crest_m < s).map(weight).sum() };
     let gauge_sd_m = readings
         .iter()
-        .filter_map(|r| line.gauges.get(r.gauge))
+        .filter_map(|r| line.measured.gauges.get(r.gauge))
         .map(|g| g.pressure_sd_pa)
         .fold(0.0, f64::max)
-        / (1000.0 * line.situation.gravity_m_per_s2);
+        / (1000.0 * line.environment.situation.gravity_m_per_s2);
     let free = f64::INFINITY;
     vec![
         CauseResponse {
@@ -75,7 +80,7 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[GaugeReading]) -> Vec<CauseR
             takes: each(&|r| (station(r) / length).min(1.0)),
             range: (-free, free),
             // a centimetre at the least, so that a line without stated doubt is not beyond doubt
-            usual: line.heights.drop_sd_m.max(0.01),
+            usual: line.geometry.heights.drop_sd_m.max(0.01),
         },
         CauseResponse {
             cause: GaugeCause::Gauge,
@@ -130,7 +135,7 @@ fn jet_flow(line: &Line, readings: &[GaugeReading]) -> Vec<f64> {
     readings
         .iter()
         .map(|r| {
-            let state = line.gauges.get(r.gauge).map(|g| &g.state);
+            let state = line.measured.gauges.get(r.gauge).map(|g| &g.state);
             let jets =
                 all.iter()
                     .find(|w| Some(&w.state) == state)
@@ -145,7 +150,7 @@ fn jet_flow(line: &Line, readings: &[GaugeReading]) -> Vec<f64> {
             match jets {
                 Some(indexes) if !r.shut && !r.flow_measured && is_jets => {
                     let area = demand::nozzle_area_m2(line, indexes);
-                    let g = line.situation.gravity_m_per_s2;
+                    let g = line.environment.situation.gravity_m_per_s2;
                     let net = demand::jet_head_m(r.flow_m3_per_s, area, g);
                     let gross = line.water_level_m(WaterLevel::Usual) - line.nozzle_elevation_m();
                     2.0 * r.loss_expected_m * net / gross

@@ -31,7 +31,7 @@ impl Conditions {
     /// New pipe, the line's usual water, no air.
     pub fn usual(line: &Line) -> Self {
         Self {
-            water: water(line.water.usual_c),
+            water: water(line.environment.water.usual_c),
             slime: 0.0,
             bore_share: 1.0,
             friction_share: 1.0,

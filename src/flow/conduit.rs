@@ -108,7 +108,7 @@ impl Conduit {
             air: conditions.standing_air.clone(),
             viscosity_m2_per_s: conditions.water.kinematic_viscosity_m2_per_s(),
             friction_share: conditions.friction_share,
-            gravity_m_per_s2: line.situation.gravity_m_per_s2,
+            gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
         })
     }
 
@@ -310,7 +310,7 @@ impl PlacedLoss {
 }
 
 fn channels(line: &Line, conditions: &Conditions) -> Result<Vec<ConduitSegment>, WhyNot> {
-    if line.heights.station_m.is_empty() {
+    if line.geometry.heights.station_m.is_empty() {
         return Err(WhyNot::NoPipe);
     }
     let mut out = Vec::new();

@@ -2,7 +2,7 @@
 
 use super::case_model::CaseModel;
 use super::{Aged, Conditions, DoubtOf, DoubtPart, LimitedBy, Run};
-use crate::line::{CaseWish, Line};
+use crate::line::{CaseWish, Geometry, Line};
 use crate::numeric::math;
 
 /// Standard deviation of a bore as a share of it: thermoplastic walls may be a tenth over the least one, which spreads a bore over some 2.5 % (own estimate from the standards' tolerances).
@@ -18,8 +18,8 @@ pub(super) fn propagate_uncertainty(
     usual: &Conditions,
     run: &mut Run,
 ) {
-    let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
-    run.gross_head_sd_m = line.heights.drop_sd_m;
+    let weight = run.water.density_kg_per_m3 * line.environment.situation.gravity_m_per_s2;
+    run.gross_head_sd_m = line.geometry.heights.drop_sd_m;
     if !run.flows() {
         run.net_head_sd_m = run.gross_head_sd_m;
         run.pressure_turbine_sd_pa = weight * run.gross_head_sd_m;
@@ -28,9 +28,9 @@ pub(super) fn propagate_uncertainty(
     let survey_sd = match &run.limited {
         // The fall to the governing station counts: spread over the whole line in proportion.
         Some(l) if l.by != LimitedBy::Stream && l.station_m > 0.0 => {
-            fall_sd_m(line, l.station_m) * line.length_m() / l.station_m
+            fall_sd_m(&line.geometry, l.station_m) * line.length_m() / l.station_m
         }
-        _ => line.heights.drop_sd_m,
+        _ => line.geometry.heights.drop_sd_m,
     };
     let with = |change: &dyn Fn(&mut Conditions)| {
         let mut conditions = usual.clone();
@@ -169,8 +169,8 @@ fn figures(
 }
 
 /// Standard deviation of the fall from the intake to a station over the draws, m.
-fn fall_sd_m(line: &Line, station_m: f64) -> f64 {
-    let ends = line.heights.on(&[0.0, station_m]);
+fn fall_sd_m(geometry: &Geometry, station_m: f64) -> f64 {
+    let ends = geometry.heights.on(&[0.0, station_m]);
     let falls: Vec<f64> = ends
         .draws
         .iter()

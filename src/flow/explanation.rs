@@ -17,6 +17,22 @@ pub enum GaugeCause {
     JetFlow,
 }
 
+impl GaugeCause {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Drop => "drop or water level",
+            Self::Gauge => "gauge",
+            Self::StandingAir => "standing air",
+            Self::Friction => "rougher or narrower pipe",
+            Self::Obstruction => "something in the way",
+            Self::JetFlow => "jets pass another flow",
+        }
+    }
+}
+
+crate::text::by_word!(GaugeCause);
+
 /// A falling leg in which air may stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AirLeg {
@@ -29,7 +45,7 @@ pub struct AirLeg {
 }
 
 /// A cause with the size it would need.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Explanation {
     /// The cause.
     pub cause: GaugeCause,
@@ -40,10 +56,12 @@ pub struct Explanation {
     /// How well it fits all readings together: 1 without a rest, 0.61 where each is off by its own doubt, 0 far off.
     pub fit: f64,
     /// Causes of one number look alike in these readings and cannot be told apart.
+    #[serde(skip)]
     pub alike: usize,
     /// For air: the crests it may stand at, m.
     pub crests_m: Vec<f64>,
     /// For air: more than filling leaves, so that some of it must have come in later.
+    #[serde(skip)]
     pub came_later: bool,
 }
 

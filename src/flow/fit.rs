@@ -237,7 +237,8 @@ fn bends(line: &Line) -> Vec<LocalLoss> {
             matches!(f.kind, FittingKind::Elbow | FittingKind::Mitre) && near(f.station_m, s)
         })
     };
-    line.bends
+    line.geometry
+        .bends
         .iter()
         .enumerate()
         .filter(|(_, b)| !declared(b.station_m) && b.angle_rad > 0.0)

@@ -73,14 +73,14 @@ pub enum NextReading {
 
 /// Holds the line's gauges against the line. `legs`: where air may stand, from the intake down. `None` where no gauge was read.
 pub fn gauges(line: &Line, legs: &[AirLeg]) -> Option<Gauges> {
-    if line.gauges.is_empty() {
+    if line.measured.gauges.is_empty() {
         return None;
     }
     let all = wishes(line);
     let conditions = Conditions::usual(line);
     let mut readings = Vec::new();
     let mut unused = Vec::new();
-    for (index, gauge) in line.gauges.iter().enumerate() {
+    for (index, gauge) in line.measured.gauges.iter().enumerate() {
         match read(line, &all, &conditions, index, gauge) {
             Ok(r) => readings.push(r),
             Err(why) => unused.push((index, why)),
@@ -125,7 +125,7 @@ fn read(
         wish.running = Running::Flow(flow);
         run = run_of(&wish)?;
     }
-    let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let weight = run.water.density_kg_per_m3 * line.environment.situation.gravity_m_per_s2;
     let case = CaseModel::of(line, &wish, conditions).map_err(|_| Unused::NotRun)?;
     let head_at = |flow: f64| {
         let profile = case.conduit.profile(flow, &[gauge.station_m]);
@@ -143,7 +143,7 @@ fn read(
     let by_law =
         loss * (math::powi(super::FRICTION_SD, 2) + math::powi(5.0 * super::BORE_SD, 2)).sqrt();
     let noise_sd_m = root_sum(&[gauge.pressure_sd_pa / weight, by_flow, by_law]);
-    let off_sd_m = root_sum(&[noise_sd_m, line.heights.drop_sd_m]);
+    let off_sd_m = root_sum(&[noise_sd_m, line.geometry.heights.drop_sd_m]);
     let measured = gauge.flow_m3_per_s.is_some() && run.flows();
     Ok(GaugeReading {
         gauge: index,
@@ -208,7 +208,9 @@ fn next_reading(
     if most < 1.2 * least {
         return Some(NextReading::AnotherFlow);
     }
-    let read_at = running.iter().filter_map(|r| line.gauges.get(r.gauge));
+    let read_at = running
+        .iter()
+        .filter_map(|r| line.measured.gauges.get(r.gauge));
     let station_m = read_at.map(|g| g.station_m).fold(line.length_m(), f64::min);
     Some(NextReading::AnotherStation {
         station_m: station_m / 2.0,

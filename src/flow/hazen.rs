@@ -76,7 +76,7 @@ pub fn beside(line: &Line, run: &Run) -> Option<ByHazen> {
             .iter()
             .map(|r| usual_c(r.pipe.material))
             .collect(),
-        outside: !(10.0..=20.0).contains(&line.water.usual_c)
+        outside: !(10.0..=20.0).contains(&line.environment.water.usual_c)
             || run
                 .stretches
                 .iter()

@@ -140,7 +140,7 @@ pub fn intake(line: &Line, runs: &[Run]) -> Option<IntakeCheck> {
     let flow = MouthFlow {
         velocity_m_per_s: run.velocity_m_per_s(0.0),
         bore_m,
-        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+        gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };
     let mouth_m = line.elevation_m(0.0);
     let all = [
@@ -165,14 +165,19 @@ pub fn intake(line: &Line, runs: &[Run]) -> Option<IntakeCheck> {
 }
 
 fn gauges<'a>(line: &'a Line, run: &'a Run) -> impl Iterator<Item = (f64, f64)> + 'a {
-    let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let weight = run.water.density_kg_per_m3 * line.environment.situation.gravity_m_per_s2;
     run.points
         .iter()
         .map(move |p| (p.station_m, p.pressure_pa.min(p.pressure_below_pa) / weight))
 }
 
 fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
-    let heights = line.heights.station_m.iter().zip(&line.heights.mean_m);
+    let heights = line
+        .geometry
+        .heights
+        .station_m
+        .iter()
+        .zip(&line.geometry.heights.mean_m);
     let (&crest_station_m, &top_m) = heights.max_by(|a, b| a.1.total_cmp(b.1))?;
     let lift_m = top_m - line.intake.low_level_m;
     if !line.intake.is_siphon() && lift_m <= 0.0 {
@@ -182,9 +187,9 @@ fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
         .find(|(s, _)| *s == crest_station_m)
         .map(|g| g.1)?;
     let boiling = suction::vapour_head_m(
-        line.situation.air_pa(AirFor::Hanging),
+        line.environment.situation.air_pa(AirFor::Hanging),
         &run.water,
-        line.situation.gravity_m_per_s2,
+        line.environment.situation.gravity_m_per_s2,
     );
     let working_limit_m = suction::working_limit_m(line, crest_station_m, boiling);
     let lower = run.level_m - line.intake.low_level_m;
@@ -205,10 +210,11 @@ fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
 fn first_metres(line: &Line, run: &Run, bore_m: f64) -> Option<FirstMetres> {
     let mouth_m = line.elevation_m(0.0);
     let to_m = line
+        .geometry
         .heights
         .station_m
         .iter()
-        .zip(&line.heights.mean_m)
+        .zip(&line.geometry.heights.mean_m)
         .find(|(_, z)| mouth_m - **z >= bore_m)
         .map_or(line.length_m(), |(s, _)| *s);
     let (least_station_m, least_gauge_m) = gauges(line, run)

@@ -29,9 +29,9 @@ pub fn wishes(line: &Line) -> Vec<CaseWish> {
     // a state of the plant itself that the user declares anew is what they say it is
     let own = Discharge::states(line.outlet.as_ref().map(|o| &o.how))
         .into_iter()
-        .filter(|(state, _)| line.cases.iter().all(|c| c.state != *state))
+        .filter(|(state, _)| line.wishes.cases.iter().all(|c| c.state != *state))
         .map(|(state, running)| CaseWish::usual(state, running));
-    own.chain(line.cases.iter().cloned()).collect()
+    own.chain(line.wishes.cases.iter().cloned()).collect()
 }
 
 /// One running state with its doubts, at the line's usual water, the pipe new; its slimed figures, what silt does and the older law stand beside.
@@ -89,9 +89,9 @@ impl<'a> CaseModel<'a> {
             return Err(WhyNot::NoHead { gross_head_m });
         }
         let boiling_m = suction::vapour_head_m(
-            line.situation.air_pa(AirFor::Hanging),
+            line.environment.situation.air_pa(AirFor::Hanging),
             &conditions.water,
-            line.situation.gravity_m_per_s2,
+            line.environment.situation.gravity_m_per_s2,
         );
         let stations_m = stations(line, &conduit);
         let pipe_m = stations_m.iter().map(|&s| line.elevation_m(s)).collect();
@@ -197,7 +197,12 @@ impl<'a> CaseModel<'a> {
 
     /// The most the stream gives at the turbine, m3/s: its best month less what must stay and what is taken off on the way.
     fn given_by_stream(&self) -> Option<f64> {
-        let stream = self.line.stream.as_ref().filter(|_| self.stream_counts)?;
+        let stream = self
+            .line
+            .environment
+            .stream
+            .as_ref()
+            .filter(|_| self.stream_counts)?;
         let best = stream.flow_m3_per_s.iter().copied().fold(0.0, f64::max);
         Some(best - stream.leave_m3_per_s - self.conduit.taken_off_m3_per_s())
     }
@@ -216,7 +221,7 @@ impl<'a> CaseModel<'a> {
 /// The grid with the stations of vents, ends of pipes, steps and taps among it.
 fn stations(line: &Line, conduit: &Conduit) -> Vec<f64> {
     let length = line.length_m();
-    let mut out = line.heights.station_m.clone();
+    let mut out = line.geometry.heights.station_m.clone();
     out.extend(conduit.channels.iter().map(|c| c.to_m));
     out.extend(conduit.steps.iter().map(|p| p.step.station_m));
     out.extend(suction::open_vents(line).map(|s| s.station_m));

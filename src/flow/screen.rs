@@ -126,7 +126,7 @@ pub(super) fn clear_on_bore(line: &Line) -> Coefficient {
     if let Some(k) = line.intake.screen_k {
         return own(k);
     }
-    let by_size = line.screen.as_ref().and_then(|screen| {
+    let by_size = line.works.screen.as_ref().and_then(|screen| {
         let (k, _) = clear_k(screen)?;
         let bore_m = line.reaches.first()?.pipe.inner_diameter_m;
         let share = std::f64::consts::FRAC_PI_4 * bore_m * bore_m / face_m2(screen)?;
@@ -140,7 +140,7 @@ pub(super) fn clear_on_bore(line: &Line) -> Coefficient {
 
 /// Holds the screen against the largest of the flows. `None` where no screen was declared or nothing flows.
 pub fn screen(line: &Line, runs: &[Run], mouth: Option<&IntakeCheck>) -> Option<ScreenFlow> {
-    let screen = line.screen.as_ref()?;
+    let screen = line.works.screen.as_ref()?;
     let run = runs
         .iter()
         .filter(|r| r.flows())
@@ -149,7 +149,7 @@ pub fn screen(line: &Line, runs: &[Run], mouth: Option<&IntakeCheck>) -> Option<
     let flow_m3_per_s = first.flow_m3_per_s;
     let before_m_per_s = face_m2(screen).map(|area| flow_m3_per_s / area);
     let open_share = open_share(screen);
-    let gravity = line.situation.gravity_m_per_s2;
+    let gravity = line.environment.situation.gravity_m_per_s2;
     let clear = clear_on_bore(line).k;
     let velocity = run.velocity_m_per_s(0.0);
     let head = |k: f64| k * velocity * velocity / (2.0 * gravity);

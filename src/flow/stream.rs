@@ -67,7 +67,7 @@ pub struct Takes {
 ///
 /// A state is worked out as if there were water enough. States that cannot run are left out.
 pub fn stream(line: &Line) -> Option<StreamUse> {
-    let stream = line.stream.as_ref()?;
+    let stream = line.environment.stream.as_ref()?;
     let conditions = Conditions::usual(line);
     let takes: Vec<Takes> = wishes(line)
         .into_iter()
@@ -121,7 +121,8 @@ fn days(line: &Line, takes: &[Takes]) -> Vec<StreamDay> {
     let most = takes
         .iter()
         .max_by(|a, b| a.at_intake_m3_per_s.total_cmp(&b.at_intake_m3_per_s));
-    line.gauged
+    line.measured
+        .gauged
         .iter()
         .enumerate()
         .map(|(gauged, g)| StreamDay {

@@ -91,6 +91,7 @@ pub(super) fn lay_out(case: &CaseModel<'_>, answer: &Solution, heads: &EnergyLin
             .sum()
     });
     let points: Vec<GradePoint> = line
+        .geometry
         .heights
         .station_m
         .iter()

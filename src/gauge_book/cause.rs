@@ -151,8 +151,7 @@ impl<'a> Plant<'a> {
             most_air_m: legs.iter().map(|l| l.full_m).sum(),
             gross_head_m: line.water_level_m(crate::pipe::WaterLevel::Usual)
                 - line.nozzle_elevation_m(),
-            pa_per_m: crate::unit::physics::water(line.water.usual_c).density_kg_per_m3
-                * line.situation.gravity_m_per_s2,
+            pa_per_m: line.environment.water_n_per_m3(),
             wishes,
         }
     }
@@ -303,7 +302,7 @@ impl Channel {
     /// What water colder by one standard deviation of the year does to this channel: its walls drag more.
     pub(super) fn by_season(&self, plant: &Plant<'_>) -> Option<f64> {
         let mut cold = plant.line.clone();
-        cold.water.usual_c = (cold.water.usual_c - SEASON_C).max(0.5);
+        cold.environment.water.usual_c = (cold.environment.water.usual_c - SEASON_C).max(0.5);
         let there = Plant {
             line: &cold,
             wishes: plant.wishes.clone(),

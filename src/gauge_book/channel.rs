@@ -178,7 +178,7 @@ impl Channel {
     fn begun(plant: &Plant<'_>, kind: ChannelKind, entry: &Entry, value: f64) -> Option<Self> {
         let wish = plant.wish(&entry.state)?;
         let r = respond(plant.line, wish, entry.dial, &PlantChange::default()).ok()?;
-        let drop_sd_m = plant.line.heights.drop_sd_m;
+        let drop_sd_m = plant.line.geometry.heights.drop_sd_m;
         let scale = value / (r.flow_m3_per_s * r.net_head_m).max(1e-9);
         let (unchanged, unchanged_sd) = match kind {
             // survey, and a loss known to some 10 %

@@ -410,7 +410,7 @@ fn at(sheet: &Sheet, heads: &BookHeads, line: &Line, row: &Row) -> Result<f64, F
         Ok(Some(m)) => Ok(m),
         _ => unit::station_m(said).map_err(|m| m.at(sheet.place(row, column))),
     }?;
-    let station_m = line.pegs.station_m(OnPegs(metres));
+    let station_m = line.geometry.pegs.station_m(OnPegs(metres));
     if (-0.5..=line.length_m() + 0.5).contains(&station_m) {
         return Ok(station_m.clamp(0.0, line.length_m()));
     }

@@ -1,7 +1,7 @@
 //! Where no joint should stand.
 
 use super::BendCheck;
-use crate::line::Line;
+use crate::line::Laid;
 use crate::pipe::Bed;
 use crate::profile::Profile;
 
@@ -33,7 +33,7 @@ pub struct Avoid {
 const CREST_M: f64 = 1.0;
 
 /// Stretches of a line without joints, in order.
-pub fn avoided(line: &Line, profile: &Profile, bends: &[BendCheck]) -> Vec<Avoid> {
+pub fn avoided(laid: &[Laid], profile: &Profile, bends: &[BendCheck]) -> Vec<Avoid> {
     let mut out: Vec<Avoid> = bends
         .iter()
         .filter(|b| b.clear_m > 0.0)
@@ -55,8 +55,7 @@ pub fn avoided(line: &Line, profile: &Profile, bends: &[BendCheck]) -> Vec<Avoid
             why: AvoidWhy::Climb,
         });
     }
-    for laid in line
-        .laid
+    for laid in laid
         .iter()
         .filter(|l| matches!(l.bed, Bed::Span | Bed::Hung))
     {

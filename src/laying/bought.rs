@@ -7,7 +7,7 @@ use crate::pipe::{Joint, Pipe, is_in_inches};
 
 /// What each thing must take: the largest pressure at its places in any state and in the test, and not the class of its pipe. What takes no pressure has none.
 pub fn meet_pressures(laying: &mut Laying, line: &Line, largest_pa: &[f64]) {
-    let stations = &line.heights.station_m;
+    let stations = &line.geometry.heights.station_m;
     if stations.len() != largest_pa.len() {
         return;
     }

@@ -9,8 +9,8 @@ pub(super) fn intake_rows(line: &Line) -> Vec<ShoppingRow> {
     if line.reaches.first().is_none_or(|r| r.is_laid) {
         return Vec::new();
     }
-    let screen = line.screen.iter().flat_map(|s| screen_rows(line, s));
-    let basin = line.basin.iter().flat_map(|b| basin_rows(line, b));
+    let screen = line.works.screen.iter().flat_map(|s| screen_rows(line, s));
+    let basin = line.works.basin.iter().flat_map(|b| basin_rows(line, b));
     screen.chain(basin).collect()
 }
 
@@ -72,7 +72,7 @@ mod tests {
             &[(0.0, 100.0), (200.0, 60.0)],
             &find("PE100 SDR 11 90").unwrap(),
         );
-        line.screen = Some(Screen {
+        line.works.screen = Some(Screen {
             kind: ScreenKind::FlatBars,
             opening_m: 0.006,
             bar_m: Some(0.004),
@@ -82,7 +82,7 @@ mod tests {
             cleaned: None,
             least_clearance_m: None,
         });
-        line.basin = Some(Basin {
+        line.works.basin = Some(Basin {
             width_m: 1.2,
             length_m: 4.0,
             depth_m: 0.8,

@@ -8,7 +8,7 @@ use super::stock::{NextNumbers, allot};
 use crate::air::Air;
 use crate::anchor::Anchor;
 use crate::capacity::{BendCheck, BendMethod, bends};
-use crate::line::{Line, Reach};
+use crate::line::{Fitting, Line, Reach};
 use crate::pipe::{FittingKind, Joint};
 use crate::profile::Profile;
 
@@ -18,7 +18,7 @@ use crate::profile::Profile;
 /// The same line gives the same plan whatever the order of its bends, joints and fittings in the input.
 pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&Anchor>) -> Laying {
     let bends = bends(line);
-    let avoided = avoided(line, profile, &bends);
+    let avoided = avoided(&line.laid, profile, &bends);
     let keep = KeepOff::new(&avoided, forbidden(&bends));
     let mut pieces: Vec<LaidPiece> = Vec::new();
     let mut next = NextNumbers { coil: 1, stick: 1 };
@@ -42,7 +42,7 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
         piece.number = number;
     }
     let mut plan = Laying {
-        fittings_in_bends: fittings_in_bends(line, &bends),
+        fittings_in_bends: fittings_in_bends(&line.fittings, &bends),
         steps: Vec::new(),
         shopping: Vec::new(),
         bends,
@@ -56,10 +56,10 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
 }
 
 /// Fittings within the stretch that a bend keeps clear, elbows apart.
-fn fittings_in_bends(line: &Line, bends: &[BendCheck]) -> Vec<(usize, usize)> {
+fn fittings_in_bends(fittings: &[Fitting], bends: &[BendCheck]) -> Vec<(usize, usize)> {
     let turns = |kind| matches!(kind, FittingKind::Elbow | FittingKind::Mitre);
     (0..)
-        .zip(&line.fittings)
+        .zip(fittings)
         .filter(|(_, f)| !turns(f.kind))
         .flat_map(|(i, f)| {
             (0..)

@@ -1,8 +1,8 @@
 use super::gridded::{Gridded, OnIt};
 use super::places::PlaceFinder;
 use super::{
-    Assumed, Inlet, Laid, Limits, Line, RegradeWish, Stream, environment, machine, reaches, set,
-    works,
+    Assumed, Environment, Geometry, Heading, Inlet, Laid, Limits, Line, Measured, RegradeWish,
+    Stream, Wishes, Works, environment, machine, reaches, set, works,
 };
 use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
@@ -64,59 +64,73 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
         &mut assumed,
     );
     Ok(Line {
-        title: title(site),
-        surveyed_on: site
-            .survey
-            .date
-            .as_ref()
-            .map(ToString::to_string)
-            .unwrap_or_default(),
-        title_block: title_block(site),
-        of,
-        horizontal_m,
-        plan,
-        ground_m,
-        pegs: Reckoning::of(route),
-        bends: route.bends.clone(),
-        length_sd_m: route.length_sd_m,
-        station_sd_m: route.station_sd_m,
-        heights,
+        heading: heading(site),
+        geometry: Geometry {
+            of,
+            horizontal_m,
+            plan,
+            ground_m,
+            pegs: Reckoning::of(route),
+            bends: route.bends.clone(),
+            length_sd_m: route.length_sd_m,
+            station_sd_m: route.station_sd_m,
+            heights,
+        },
         reaches,
         laid,
         fittings,
         stands,
         taps,
         intake,
-        screen: works::screen(site),
-        grit: works::grit(site),
-        basin: works::basin(site),
-        pressure_test: works::pressure_test(site),
-        record: works::record(site),
-        corrosion,
-        metals,
         outlet,
         runaway,
-        cases,
-        movements,
-        gauges,
-        ground,
-        floods,
-        fixed,
-        regrade: regrade(site),
-        stream: site
-            .stream
-            .as_ref()
-            .filter(|s| !s.flow_m3_per_s.is_empty())
-            .map(|s| Stream {
-                flow_m3_per_s: s.flow_m3_per_s.clone(),
-                leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
-            }),
-        gauged: Vec::new(),
-        situation,
-        water,
-        limits: limits(site),
+        works: Works {
+            screen: works::screen(site),
+            grit: works::grit(site),
+            basin: works::basin(site),
+            record: works::record(site),
+            corrosion,
+            metals,
+        },
+        wishes: Wishes {
+            cases,
+            movements,
+            fixed,
+            regrade: regrade(site),
+            limits: limits(site),
+        },
+        measured: Measured {
+            gauges,
+            gauged: Vec::new(),
+            pressure_test: works::pressure_test(site),
+        },
+        environment: Environment {
+            ground,
+            floods,
+            situation,
+            water,
+            stream: stream(site),
+        },
         assumed,
     })
+}
+
+fn heading(site: &Site) -> Heading {
+    let date = site.survey.date.as_ref();
+    Heading {
+        title: title(site),
+        surveyed_on: date.map(ToString::to_string).unwrap_or_default(),
+        title_block: title_block(site),
+    }
+}
+
+fn stream(site: &Site) -> Option<Stream> {
+    let said = site.stream.as_ref();
+    said.filter(|s| !s.flow_m3_per_s.is_empty())
+        .map(|s| Stream {
+            flow_m3_per_s: s.flow_m3_per_s.clone(),
+            leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
+        })
 }
 
 /// What is given of the title block, in its order.

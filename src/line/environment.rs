@@ -1,4 +1,4 @@
-use super::{Assumed, Situation, WaterRange};
+use super::{Assumed, Environment, Situation, WaterRange};
 use crate::route::Route;
 use crate::site::{Datum, Site};
 use crate::survey::Method;
@@ -40,6 +40,13 @@ impl Situation {
     /// By how much the air may press less than usual in bad weather, Pa: water that just hangs on a fair day parts on such a one.
     pub fn weather_pa(&self) -> f64 {
         WEATHER_SHARE * self.air_pa(AirFor::Hanging)
+    }
+}
+
+impl Environment {
+    /// Weight of the usual water, N/m3, at the site's gravity.
+    pub fn water_n_per_m3(&self) -> f64 {
+        physics::water(self.water.usual_c).density_kg_per_m3 * self.situation.gravity_m_per_s2
     }
 }
 

@@ -1,6 +1,6 @@
 //! The stations that all results share, with the heights and the plan on them.
 
-use super::{Appurtenance, Fitting, Flood, Gauge, Laid, Line, Reach, Tap, centre, grid};
+use super::{Appurtenance, Fitting, Flood, Gauge, Geometry, Laid, Line, Reach, Tap, centre, grid};
 use crate::route::{Heights, Plan, Route};
 use crate::site::SurveyedLine;
 
@@ -79,23 +79,24 @@ impl Line {
             fittings: &line.fittings,
             stands: &line.stands,
             taps: &line.taps,
-            gauges: &line.gauges,
+            gauges: &line.measured.gauges,
             laid: &line.laid,
-            floods: &line.floods,
+            floods: &line.environment.floods,
         };
         let Gridded {
             heights,
             horizontal_m,
             plan,
             ground_m,
-        } = Gridded::of(route, line.of, &on_it);
-        Self {
+        } = Gridded::of(route, line.geometry.of, &on_it);
+        let geometry = Geometry {
             heights,
             horizontal_m,
             plan,
             ground_m,
-            ..line
-        }
+            ..line.geometry
+        };
+        Self { geometry, ..line }
     }
 }
 

@@ -26,7 +26,10 @@ pub use environment::AirFor;
 pub(crate) use machine::usual_law;
 pub use parts::*;
 pub use piece::PieceLength;
-pub use whole::{Line, Reach, Situation, Stream, WaterRange};
+pub use whole::{
+    Environment, Geometry, Heading, Line, Measured, Reach, Situation, Stream, WaterRange, Wishes,
+    Works,
+};
 pub use works::{
     Analysis, Basin, Corrosion, EarthElectrode, Grit, MetalPart, PressureTest, Record, Screen, Worn,
 };

@@ -76,8 +76,12 @@ impl Line {
         if reach.pipe.material != Material::Pe {
             return 0.0;
         }
-        let coldest_c = self.situation.coldest_air_c.min(self.water.coldest_c);
-        let kelvin = (self.situation.hottest_air_c - coldest_c).max(0.0);
+        let coldest_c = self
+            .environment
+            .situation
+            .coldest_air_c
+            .min(self.environment.water.coldest_c);
+        let kelvin = (self.environment.situation.hottest_air_c - coldest_c).max(0.0);
         thermal_expansion_per_k(&reach.pipe).value * kelvin
     }
 
@@ -135,8 +139,8 @@ mod tests {
     fn coil() -> Line {
         let pipe = pipe::find("PE100 SDR 11 90").unwrap();
         let mut line = Line::plain(&[(0.0, 10.0), (100.0, 0.0)], &pipe);
-        line.situation.hottest_air_c = 24.0;
-        line.situation.coldest_air_c = -8.0;
+        line.environment.situation.hottest_air_c = 24.0;
+        line.environment.situation.coldest_air_c = -8.0;
         line
     }
 

@@ -12,7 +12,12 @@ impl Line {
             .reaches
             .iter()
             .map(|r| r.to_m)
-            .chain(self.ground.iter().flat_map(|g| [g.from_m, g.to_m]))
+            .chain(
+                self.environment
+                    .ground
+                    .iter()
+                    .flat_map(|g| [g.from_m, g.to_m]),
+            )
             .chain(also.iter().copied())
             .filter(inside)
             .chain([from_m, to_m])
@@ -27,7 +32,8 @@ impl Line {
 
     /// The soil at a station, where said.
     pub fn soil_at(&self, station_m: f64) -> Option<Soil> {
-        self.ground
+        self.environment
+            .ground
             .iter()
             .find(|g| (g.from_m..=g.to_m).contains(&station_m))
             .and_then(|g| g.soil)

@@ -11,12 +11,52 @@ use crate::site::SurveyedLine;
 /// Stations are metres along the pipe from its mouth at the intake (0) to its end at the turbine. Elevations are of the pipe's centre in the survey's datum.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Line {
+    /// What the sheets are headed with.
+    pub heading: Heading,
+    /// Where the pipe runs: its stations, heights, plan and bends.
+    pub geometry: Geometry,
+    /// Pipes in order from the intake, covering the line without gap.
+    pub reaches: Vec<Reach>,
+    /// How the pipe sits, where it is not simply on the surveyed line.
+    pub laid: Vec<Laid>,
+    /// What the water passes through, in order.
+    pub fittings: Vec<Fitting>,
+    /// What stands on the line or is planned, in order.
+    pub stands: Vec<Appurtenance>,
+    /// Water taken off on the way.
+    pub taps: Vec<Tap>,
+    /// The mouth of the pipe.
+    pub intake: Inlet,
+    /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
+    pub outlet: Option<Outlet>,
+    /// What the machine does when its load is gone; `None`: jets, or nothing was said of it.
+    pub runaway: Option<Runaway>,
+    /// What keeps stones and sand out, and what attacks metal.
+    pub works: Works,
+    /// What the user asks for beside what stands.
+    pub wishes: Wishes,
+    /// What was measured on the plant and its stream.
+    pub measured: Measured,
+    /// What surrounds the pipe: ground, floods, air, water, stream.
+    pub environment: Environment,
+    /// Every default that was taken.
+    pub assumed: Vec<Assumed>,
+}
+
+/// What the sheets are headed with.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Heading {
     /// The site's title, free text.
     pub title: String,
     /// Day of the survey as it was said, for title blocks; empty where it was not.
     pub surveyed_on: String,
     /// Title block of the drawings, as it was given: heads and free texts.
     pub title_block: Vec<(&'static str, String)>,
+}
+
+/// Where the pipe runs: its stations, heights, plan and bends.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Geometry {
     /// What was surveyed.
     pub of: SurveyedLine,
     /// Heights of the pipe's centre on the common grid: surveyed points, ends of pipes, fittings, lows, crests, then even filling; at most 2,000.
@@ -35,62 +75,64 @@ pub struct Line {
     pub length_sd_m: f64,
     /// Standard deviation of a station, m.
     pub station_sd_m: f64,
-    /// Pipes in order from the intake, covering the line without gap.
-    pub reaches: Vec<Reach>,
-    /// How the pipe sits, where it is not simply on the surveyed line.
-    pub laid: Vec<Laid>,
-    /// What the water passes through, in order.
-    pub fittings: Vec<Fitting>,
-    /// What stands on the line or is planned, in order.
-    pub stands: Vec<Appurtenance>,
-    /// Water taken off on the way.
-    pub taps: Vec<Tap>,
-    /// The mouth of the pipe.
-    pub intake: Inlet,
+}
+
+/// What keeps stones and sand out, and what attacks metal.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Works {
     /// The screen before it; `None`: nothing was said of one.
     pub screen: Option<Screen>,
     /// What the water carries; `None`: nothing was said of it.
     pub grit: Option<Grit>,
     /// The settling basin; `None`: nothing was said of one.
     pub basin: Option<Basin>,
-    /// The pressure test as it was done; `None`: nothing was said of it.
-    pub pressure_test: Option<PressureTest>,
     /// A record of filling and first running is asked for.
     pub record: Option<Record>,
     /// What attacks metal; `None`: nothing was said of it.
     pub corrosion: Option<Corrosion>,
     /// Metal parts on the pipe, in order.
     pub metals: Vec<MetalPart>,
-    /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
-    pub outlet: Option<Outlet>,
-    /// What the machine does when its load is gone; `None`: jets, or nothing was said of it.
-    pub runaway: Option<Runaway>,
+}
+
+/// What the user asks for beside what stands.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Wishes {
     /// Running states to compute beside the standing ones, from the user.
     pub cases: Vec<CaseWish>,
     /// Movements of valves and jets from the user.
     pub movements: Vec<Movement>,
-    /// What gauges showed.
-    pub gauges: Vec<Gauge>,
-    /// Ground by reach.
-    pub ground: Vec<Ground>,
-    /// Floods by reach.
-    pub floods: Vec<Flood>,
     /// Reaches that must stay as they are.
     pub fixed: Vec<(f64, f64)>,
     /// What a regrade may cost and must reach.
     pub regrade: RegradeWish,
-    /// The stream.
-    pub stream: Option<Stream>,
+    /// Limits the user set or the defaults.
+    pub limits: Limits,
+}
+
+/// What was measured on the plant and its stream.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Measured {
+    /// What gauges showed.
+    pub gauges: Vec<Gauge>,
     /// What was measured of the stream, in order of time.
     pub gauged: Vec<Gauged>,
+    /// The pressure test as it was done; `None`: nothing was said of it.
+    pub pressure_test: Option<PressureTest>,
+}
+
+/// What surrounds the pipe: ground, floods, air, water, stream.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Environment {
+    /// Ground by reach.
+    pub ground: Vec<Ground>,
+    /// Floods by reach.
+    pub floods: Vec<Flood>,
     /// Where on the earth, gravity, air.
     pub situation: Situation,
     /// Temperatures of the water.
     pub water: WaterRange,
-    /// Limits the user set or the defaults.
-    pub limits: Limits,
-    /// Every default that was taken.
-    pub assumed: Vec<Assumed>,
+    /// The stream.
+    pub stream: Option<Stream>,
 }
 
 /// One pipe from station to station.
@@ -166,22 +208,27 @@ pub struct Stream {
 impl Line {
     /// Length of the pipe, m; 0 where the line has no stations.
     pub fn length_m(&self) -> f64 {
-        self.heights.station_m.last().copied().unwrap_or(0.0)
+        self.geometry
+            .heights
+            .station_m
+            .last()
+            .copied()
+            .unwrap_or(0.0)
     }
 
     /// Height of the pipe's centre at a station, m: straight between stations of the grid, held at the ends.
     pub fn elevation_m(&self, station_m: f64) -> f64 {
-        self.heights.at(station_m)
+        self.geometry.heights.at(station_m)
     }
 
     /// Height of the pipe's centre at its end, m; 0 where the line has no stations.
     pub fn end_elevation_m(&self) -> f64 {
-        self.heights.mean_m.last().copied().unwrap_or(0.0)
+        self.geometry.heights.mean_m.last().copied().unwrap_or(0.0)
     }
 
     /// Fall from the first to the last station, m, positive where the pipe ends lower.
     pub fn drop_m(&self) -> f64 {
-        self.heights.mean_m.first().copied().unwrap_or(0.0) - self.end_elevation_m()
+        self.geometry.heights.mean_m.first().copied().unwrap_or(0.0) - self.end_elevation_m()
     }
 
     /// The pipe at a station; where two meet, the upper one.
@@ -208,10 +255,17 @@ impl Line {
 
     /// Latitude and longitude at a station, degrees: straight between stations of the grid; `None` where the survey is not tied to the earth.
     pub fn lat_lon_deg(&self, station_m: f64) -> Option<(f64, f64)> {
-        let above = self.heights.station_m.partition_point(|&s| s < station_m);
+        let above = self
+            .geometry
+            .heights
+            .station_m
+            .partition_point(|&s| s < station_m);
         let at = |i: usize| {
-            let plan = self.plan.get(i).copied().flatten()?;
-            Some((self.heights.station_m.get(i).copied()?, plan.lat_lon_deg?))
+            let plan = self.geometry.plan.get(i).copied().flatten()?;
+            Some((
+                self.geometry.heights.station_m.get(i).copied()?,
+                plan.lat_lon_deg?,
+            ))
         };
         match (above.checked_sub(1).and_then(at), at(above)) {
             (Some((s0, (lat0, lon0))), Some((s1, (lat1, lon1)))) if s1 > s0 => {
@@ -228,14 +282,14 @@ impl Line {
     pub fn with_gauged(mut self, mut gauged: Vec<Gauged>, leave_m3_per_s: Option<f64>) -> Self {
         gauged.sort_by(|a, b| a.day.total_cmp(&b.day));
         let lowest = gauged.iter().map(|g| g.flow_m3_per_s).reduce(f64::min);
-        if let (None, Some(lowest)) = (&self.stream, lowest) {
+        if let (None, Some(lowest)) = (&self.environment.stream, lowest) {
             self.assumed.push(Assumed::StreamAsMeasured(lowest));
-            self.stream = Some(Stream {
+            self.environment.stream = Some(Stream {
                 flow_m3_per_s: vec![lowest],
                 leave_m3_per_s: leave_m3_per_s.unwrap_or(0.0),
             });
         }
-        self.gauged = gauged;
+        self.measured.gauged = gauged;
         self
     }
 

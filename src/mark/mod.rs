@@ -138,7 +138,7 @@ impl Mark {
             kind,
             standing,
             station_m,
-            tolerance_m: line.station_sd_m.max(0.5),
+            tolerance_m: line.geometry.station_sd_m.max(0.5),
             lat_lon_deg: line.lat_lon_deg(station_m),
             elevation_m: line.elevation_m(station_m),
             device: None,

@@ -74,10 +74,10 @@ fn metal_of(reach: &Reach, coating: Option<Coating>) -> Option<Metal> {
 
 /// Judges the declared metals. `None` where nothing was said of any.
 pub fn corroded(line: &Line) -> Option<Corroded> {
-    if line.corrosion.is_none() && line.metals.is_empty() {
+    if line.works.corrosion.is_none() && line.works.metals.is_empty() {
         return None;
     }
-    let said = line.corrosion;
+    let said = line.works.corrosion;
     let coating = said.and_then(|c| c.coating);
     let whole = coating == Some(Coating::Whole);
     let plain = |r: &&Reach| metal_of(r, coating).is_some_and(|m| m != Metal::Stainless);
@@ -88,7 +88,7 @@ pub fn corroded(line: &Line) -> Option<Corroded> {
     let soil_ohm_m = said.and_then(|c| c.soil_ohm_m);
     let index = said
         .and_then(|c| c.water)
-        .map(|w| langelier(&w, line.water.coldest_c));
+        .map(|w| langelier(&w, line.environment.water.coldest_c));
     let inside = !whole && line.reaches.iter().any(|r| plain(&r));
     Some(Corroded {
         pairs: pairs(line, coating),
@@ -136,7 +136,7 @@ fn pairs(line: &Line, coating: Option<Coating>) -> Vec<MetalPair> {
         })
     };
     let near = |r: &&Reach, s: f64| r.from_m - TOUCH_M <= s && s <= r.to_m + TOUCH_M;
-    let on_pipe = line.metals.iter().flat_map(|part| {
+    let on_pipe = line.works.metals.iter().flat_map(|part| {
         line.reaches
             .iter()
             .filter(move |r| near(r, part.station_m))
@@ -144,7 +144,11 @@ fn pairs(line: &Line, coating: Option<Coating>) -> Vec<MetalPair> {
             .filter_map(move |metal| pair(part, metal))
             .take(1)
     });
-    let next = line.metals.iter().zip(line.metals.iter().skip(1));
+    let next = line
+        .works
+        .metals
+        .iter()
+        .zip(line.works.metals.iter().skip(1));
     let on_next = next
         .filter(|(a, b)| b.station_m - a.station_m <= TOUCH_M && !b.insulated)
         .filter_map(|(a, b)| pair(a, b.metal));
@@ -152,7 +156,7 @@ fn pairs(line: &Line, coating: Option<Coating>) -> Vec<MetalPair> {
 }
 
 fn earth(line: &Line, buried: &[(f64, f64)]) -> Option<EarthNear> {
-    let said = line.corrosion?;
+    let said = line.works.corrosion?;
     let earth = said.earth?;
     let away = |(from, to): &(f64, f64)| {
         let nearest = earth.station_m.clamp(*from, *to);
@@ -162,7 +166,8 @@ fn earth(line: &Line, buried: &[(f64, f64)]) -> Option<EarthNear> {
     // plastic pipe parts the metal as an insulating joint does
     let end_m = line.length_m();
     let parted =
-        line.metals
+        line.works
+            .metals
             .iter()
             .any(|m| m.insulated && m.station_m >= station_m - TOUCH_M)
             || line.reaches.iter().any(|r| {

@@ -1,20 +1,22 @@
 //! Kinds of machine, and what they do to the flow when their load is gone: shared by what the user declares and by what physics sees.
 
-/// What the water drives.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Machine {
-    /// A wheel struck by free jets: its speed does not touch the flow.
-    Jets,
-    /// Not said.
-    Other,
-    /// A Francis turbine.
-    Francis,
-    /// A crossflow turbine.
-    Crossflow,
-    /// A propeller with fixed blades.
-    Propeller,
-    /// A centrifugal pump run backwards.
-    Pump,
+crate::text::words! {
+    /// What the water drives.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Machine {
+        /// A wheel struck by free jets: its speed does not touch the flow.
+        Jets = "jets",
+        /// Not said.
+        Other = "other",
+        /// A Francis turbine.
+        Francis = "francis",
+        /// A crossflow turbine.
+        Crossflow = "crossflow",
+        /// A propeller with fixed blades.
+        Propeller = "propeller",
+        /// A centrifugal pump run backwards.
+        Pump = "pump as turbine",
+    }
 }
 
 impl Machine {
@@ -40,18 +42,6 @@ impl Machine {
             Self::Crossflow => Some((1.8, 2.0)),
             Self::Propeller => Some((2.0, 2.8)),
             Self::Pump => Some((1.3, 1.8)),
-        }
-    }
-
-    /// What it is called, in the site file and in results.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Jets => "jets",
-            Self::Other => "other",
-            Self::Francis => "francis",
-            Self::Crossflow => "crossflow",
-            Self::Propeller => "propeller",
-            Self::Pump => "pump as turbine",
         }
     }
 }

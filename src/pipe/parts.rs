@@ -1,120 +1,77 @@
 //! The trade's words for what a pipe is made of and what is set on it: shared by what the user declares and by what physics sees.
 
-/// What a pipe is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Material {
-    /// Polyethylene, whatever the grade.
-    Pe,
-    /// Unplasticised PVC.
-    Pvc,
-    /// Steel, plain, galvanized or stainless.
-    Steel,
-}
-
-/// How two pieces of pipe are joined.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Joint {
-    /// Butt-fused.
-    Fused,
-    /// Electrofusion coupler.
-    Electrofusion,
-    /// Compression coupler gripping the outside.
-    Compression,
-    /// Barbed insert with clamps.
-    Barbed,
-    /// Solvent-welded socket.
-    Solvent,
-    /// Socket with a rubber ring.
-    Ring,
-    /// Flange.
-    Flange,
-    /// Threaded.
-    Thread,
-    /// Flexible rubber sleeve with clamps, sold for drains.
-    RepairCoupling,
-    /// Welded steel.
-    Welded,
-}
-
-impl Joint {
-    /// What it is called, in the site file and in reports.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Fused => "fused",
-            Self::Electrofusion => "electrofusion",
-            Self::Compression => "compression",
-            Self::Barbed => "barbed",
-            Self::Solvent => "solvent",
-            Self::Ring => "ring",
-            Self::Flange => "flange",
-            Self::Thread => "thread",
-            Self::RepairCoupling => "repair coupling",
-            Self::Welded => "welded",
-        }
+crate::text::words! {
+    /// What a pipe is made of.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Material {
+        /// Polyethylene, whatever the grade.
+        Pe = "pe",
+        /// Unplasticised PVC.
+        Pvc = "pvc",
+        /// Steel, plain, galvanized or stainless.
+        Steel = "steel",
     }
 }
 
-/// How the pipe sits on the ground.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Bed {
-    /// On the surveyed line.
-    Surface,
-    /// Buried.
-    Buried,
-    /// Straight between its ends.
-    Span,
-    /// On supports above the surveyed line.
-    Raised,
-    /// Hung from a rope or beam.
-    Hung,
+crate::text::words! {
+    /// How two pieces of pipe are joined.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Joint {
+        /// Butt-fused.
+        Fused = "fused",
+        /// Electrofusion coupler.
+        Electrofusion = "electrofusion",
+        /// Compression coupler gripping the outside.
+        Compression = "compression",
+        /// Barbed insert with clamps.
+        Barbed = "barbed",
+        /// Solvent-welded socket.
+        Solvent = "solvent",
+        /// Socket with a rubber ring.
+        Ring = "ring",
+        /// Flange.
+        Flange = "flange",
+        /// Threaded.
+        Thread = "thread",
+        /// Flexible rubber sleeve with clamps, sold for drains.
+        RepairCoupling = "repair coupling",
+        /// Welded steel.
+        Welded = "welded",
+    }
 }
 
-/// What a mark on the line is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum MarkKind {
-    /// Lets air out, in, or both.
-    Vent,
-    /// Lets water and silt out at a low.
-    Drain,
-    /// Holds the pipe along the slope.
-    Anchor,
-    /// Takes thrust.
-    Block,
-    /// Holds the pipe down.
-    Strap,
-    /// Carries the pipe.
-    Support,
-    /// Guides the pipe sideways, lets it slide.
-    Guide,
-    /// Relief valve.
-    Relief,
-    /// A joint between pieces (results only).
-    Joint,
-    /// An elbow (results only).
-    Elbow,
-    /// A change of bore (results only).
-    Reducer,
-    /// A stake to set a height by (results only).
-    Stake,
-    /// A loop of slack for heat and cold.
-    Loop,
-    /// Lets steel grow and shrink between two places that hold it.
-    ExpansionJoint,
+crate::text::words! {
+    /// How the pipe sits on the ground.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Bed {
+        /// On the surveyed line.
+        Surface = "surface",
+        /// Buried.
+        Buried = "buried",
+        /// Straight between its ends.
+        Span = "span",
+        /// On supports above the surveyed line.
+        Raised = "raised",
+        /// Hung from a rope or beam.
+        Hung = "hung",
+    }
 }
 
-/// What lets the air through at a vent.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Device {
-    /// Open pipe carried above the static level.
-    Standpipe,
-    /// Releases air under pressure through a small hole.
-    AirValve,
-    /// Lets air in, never out.
-    VacuumValve,
-    /// Both air valve and vacuum valve.
-    CombinationValve,
-    /// Opened and shut by hand.
-    HandCock,
+crate::text::words! {
+    /// What lets the air through at a vent.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Device {
+        /// Open pipe carried above the static level.
+        Standpipe = "standpipe",
+        /// Releases air under pressure through a small hole.
+        AirValve = "air valve",
+        /// Lets air in, never out.
+        VacuumValve = "vacuum valve",
+        /// Both air valve and vacuum valve.
+        CombinationValve = "combination valve",
+        /// Opened and shut by hand.
+        HandCock = "hand cock",
+    }
 }
 
 impl Device {
@@ -137,15 +94,17 @@ impl Device {
     }
 }
 
-/// State of a thing that stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WorkingState {
-    /// Stands and works.
-    Works,
-    /// Stands and does not work.
-    Stuck,
-    /// Is meant to be set.
-    Planned,
+crate::text::words! {
+    /// State of a thing that stands.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum WorkingState {
+        /// Stands and works.
+        Works = "works",
+        /// Stands and does not work.
+        Stuck = "stuck",
+        /// Is meant to be set.
+        Planned = "planned",
+    }
 }
 
 /// Something the water passes through.
@@ -187,7 +146,7 @@ pub enum FittingKind {
 
 impl FittingKind {
     /// The trade's word for it: what a fitting without a name is called.
-    pub fn word(self) -> &'static str {
+    pub const fn word(self) -> &'static str {
         match self {
             Self::GateValve => "gate valve",
             Self::BallValve => "ball valve",
@@ -222,41 +181,47 @@ impl FittingKind {
     }
 }
 
-/// Shape of the pipe's mouth at the intake.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Entrance {
-    /// Flush with a wall, sharp edge.
-    Sharp,
-    /// Rounded edge.
-    Rounded,
-    /// Pipe stands out into the water.
-    Projecting,
+crate::text::words! {
+    /// Shape of the pipe's mouth at the intake.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Entrance {
+        /// Flush with a wall, sharp edge.
+        Sharp = "sharp",
+        /// Rounded edge.
+        Rounded = "rounded",
+        /// Pipe stands out into the water.
+        Projecting = "projecting",
+    }
 }
 
-/// What kind of intake it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum IntakeKind {
-    /// A box or forebay with a free surface.
-    Box,
-    /// A screen straight onto the pipe.
-    Screen,
-    /// The pipe climbs over the edge.
-    Siphon,
+crate::text::words! {
+    /// What kind of intake it is.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum IntakeKind {
+        /// A box or forebay with a free surface.
+        Box = "box",
+        /// A screen straight onto the pipe.
+        Screen = "screen",
+        /// The pipe climbs over the edge.
+        Siphon = "siphon",
+    }
 }
 
-/// What a screen before the pipe is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum ScreenKind {
-    /// Flat bars, set on edge.
-    FlatBars,
-    /// Round bars.
-    RoundBars,
-    /// Wedge wire: slots that widen inwards.
-    WedgeWire,
-    /// Woven mesh.
-    Mesh,
-    /// Punched plate.
-    Plate,
+crate::text::words! {
+    /// What a screen before the pipe is made of.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum ScreenKind {
+        /// Flat bars, set on edge.
+        FlatBars = "flat bars",
+        /// Round bars.
+        RoundBars = "round bars",
+        /// Wedge wire: slots that widen inwards.
+        WedgeWire = "wedge wire",
+        /// Woven mesh.
+        Mesh = "mesh",
+        /// Punched plate.
+        Plate = "plate",
+    }
 }
 
 impl ScreenKind {
@@ -266,25 +231,27 @@ impl ScreenKind {
     }
 }
 
-/// A metal, as parts are sold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Metal {
-    /// Copper.
-    Copper,
-    /// Brass.
-    Brass,
-    /// Bronze or gunmetal.
-    Bronze,
-    /// Stainless steel.
-    Stainless,
-    /// Plain steel.
-    Steel,
-    /// Cast or ductile iron.
-    CastIron,
-    /// Aluminium.
-    Aluminium,
-    /// Steel under zinc.
-    Galvanized,
+crate::text::words! {
+    /// A metal, as parts are sold.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Metal {
+        /// Copper.
+        Copper = "copper",
+        /// Brass.
+        Brass = "brass",
+        /// Bronze or gunmetal.
+        Bronze = "bronze",
+        /// Stainless steel.
+        Stainless = "stainless steel",
+        /// Plain steel.
+        Steel = "steel",
+        /// Cast or ductile iron.
+        CastIron = "cast iron",
+        /// Aluminium.
+        Aluminium = "aluminium",
+        /// Steel under zinc.
+        Galvanized = "galvanized steel",
+    }
 }
 
 impl Metal {
@@ -299,139 +266,147 @@ impl Metal {
         Self::Aluminium,
         Self::Galvanized,
     ];
+}
 
-    /// Its word.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Copper => "copper",
-            Self::Brass => "brass",
-            Self::Bronze => "bronze",
-            Self::Stainless => "stainless steel",
-            Self::Steel => "steel",
-            Self::CastIron => "cast iron",
-            Self::Aluminium => "aluminium",
-            Self::Galvanized => "galvanized steel",
-        }
+crate::text::words! {
+    /// What covers the steel of a pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Coating {
+        /// Nothing, or paint.
+        None = "none",
+        /// Zinc.
+        Zinc = "zinc",
+        /// Epoxy, polyethylene or bitumen, whole.
+        Whole = "epoxy" | "polyethylene" | "bitumen",
     }
 }
 
-/// What covers the steel of a pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Coating {
-    /// Nothing, or paint.
-    None,
-    /// Zinc.
-    Zinc,
-    /// Epoxy, polyethylene or bitumen, whole.
-    Whole,
+crate::text::words! {
+    /// What keeps a screen clear.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Cleaner {
+        /// Somebody with a rake or a brush.
+        Hand = "by hand",
+        /// A driven rake or brush.
+        Rake = "by rake",
+        /// The water itself.
+        Itself = "by itself",
+    }
 }
 
-/// What keeps a screen clear.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Cleaner {
-    /// Somebody with a rake or a brush.
-    Hand,
-    /// A driven rake or brush.
-    Rake,
-    /// The water itself.
-    Itself,
+crate::text::words! {
+    /// State of the water at the intake.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+    pub enum WaterLevel {
+        /// As usual.
+        #[default]
+        Usual = "usual",
+        /// Lowest.
+        Low = "low",
+        /// In flood.
+        Flood = "flood",
+    }
 }
 
-/// State of the water at the intake.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum WaterLevel {
-    /// As usual.
-    #[default]
-    Usual,
-    /// Lowest.
-    Low,
-    /// In flood.
-    Flood,
+crate::text::words! {
+    /// Soil by the words of the bearing tables.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Soil {
+        /// Muck or peat.
+        Peat = "peat",
+        /// Soft clay.
+        SoftClay = "soft clay",
+        /// Silt.
+        Silt = "silt",
+        /// Clay.
+        Clay = "clay",
+        /// Sand or silty sand.
+        Sand = "sand",
+        /// Gravel.
+        Gravel = "gravel",
+        /// Cemented gravel, hard clay.
+        HardClay = "hard clay",
+        /// Shale, weak rock.
+        WeakRock = "weak rock",
+        /// Sound rock.
+        Rock = "rock",
+    }
 }
 
-/// Soil by the words of the bearing tables.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Soil {
-    /// Muck or peat.
-    Peat,
-    /// Soft clay.
-    SoftClay,
-    /// Silt.
-    Silt,
-    /// Clay.
-    Clay,
-    /// Sand or silty sand.
-    Sand,
-    /// Gravel.
-    Gravel,
-    /// Cemented gravel, hard clay.
-    HardClay,
-    /// Shale, weak rock.
-    WeakRock,
-    /// Sound rock.
-    Rock,
+crate::text::words! {
+    /// How easily the ground is dug.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Dig {
+        /// Easily.
+        Easy = "easy",
+        /// With effort: roots, stones.
+        Hard = "hard",
+        /// Not at all.
+        Never = "never",
+    }
 }
 
-/// How easily the ground is dug.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Dig {
-    /// Easily.
-    Easy,
-    /// With effort: roots, stones.
-    Hard,
-    /// Not at all.
-    Never,
+crate::text::words! {
+    /// Debris a flood carries.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Debris {
+        /// None to speak of.
+        None = "none",
+        /// Leaves and twigs.
+        Light = "light",
+        /// Branches and trunks.
+        Heavy = "heavy",
+    }
 }
 
-/// Debris a flood carries.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Debris {
-    /// None to speak of.
-    None,
-    /// Leaves and twigs.
-    Light,
-    /// Branches and trunks.
-    Heavy,
+crate::text::words! {
+    /// Traffic over a buried reach.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Traffic {
+        /// Feet and barrows.
+        None = "none",
+        /// Cars and small tractors.
+        Car = "car",
+        /// Lorries.
+        Truck = "truck",
+    }
 }
 
-/// Traffic over a buried reach.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Traffic {
-    /// Feet and barrows.
-    None,
-    /// Cars and small tractors.
-    Car,
-    /// Lorries.
-    Truck,
+crate::text::words! {
+    /// What is known of a pipe's past.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Condition {
+        /// New.
+        New = "new",
+        /// Used.
+        Used = "used",
+        /// Not known.
+        Unknown = "unknown",
+    }
 }
 
-/// What is known of a pipe's past.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Condition {
-    /// New.
-    New,
-    /// Used.
-    Used,
-    /// Not known.
-    Unknown,
+crate::text::words! {
+    /// How a valve or jet closes: what the share in a movement counts.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Law {
+        /// Share of open area, straight in time.
+        Area = "area",
+        /// Share of stroke of a needle or gate: open area is 2s - s^2.
+        Stroke = "stroke",
+    }
 }
 
-/// How a valve or jet closes: what the share in a movement counts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Law {
-    /// Share of open area, straight in time.
-    Area,
-    /// Share of stroke of a needle or gate: open area is 2s - s^2.
-    Stroke,
-}
+impl Law {}
 
-/// How often a movement happens, with the standards' words recurring and occasional.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Often {
-    /// Part of ordinary running (recurring).
-    Routine,
-    /// An accident (occasional).
-    Rare,
+crate::text::words! {
+    /// How often a movement happens, with the standards' words recurring and occasional.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Often {
+        /// Part of ordinary running (recurring).
+        Routine = "routine",
+        /// An accident (occasional).
+        Rare = "rare",
+    }
 }
 
 /// How a figure is known.

@@ -62,6 +62,12 @@ impl fmt::Display for RunState {
     }
 }
 
+impl serde::Serialize for RunState {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,12 +1,14 @@
 //! The trench of a buried reach: shared by what the user declares and by what physics sees.
 
-/// Water that stands round a buried pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Wet {
-    /// Ground water or rain fills the trench, or stands in the ground up to its top.
-    Trench,
-    /// The pipe lies under the bed of a stream.
-    Stream,
+crate::text::words! {
+    /// Water that stands round a buried pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Wet {
+        /// Ground water or rain fills the trench, or stands in the ground up to its top.
+        Trench = "trench",
+        /// The pipe lies under the bed of a stream.
+        Stream = "stream",
+    }
 }
 
 /// What lies against a buried pipe.
@@ -20,6 +22,19 @@ pub enum Surround {
     Stone,
 }
 
+impl Surround {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Dug => "soil as dug",
+            Self::Sand => "clean sand or fine gravel",
+            Self::Stone => "crushed stone",
+        }
+    }
+}
+
+crate::text::by_word!(Surround);
+
 /// How the fill beside a pipe is tamped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Tamped {
@@ -30,6 +45,19 @@ pub enum Tamped {
     /// Tamped in thin layers.
     Well,
 }
+
+impl Tamped {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Dumped => "dumped",
+            Self::Light => "lightly tamped",
+            Self::Well => "well tamped",
+        }
+    }
+}
+
+crate::text::by_word!(Tamped);
 
 /// What was said of the trench of a buried reach.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

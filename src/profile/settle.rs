@@ -18,7 +18,7 @@ pub struct SettlingSurvey {
 }
 
 /// So many walks, and the chance that they settle it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Chance {
     /// How many.
     pub walks: usize,

@@ -27,6 +27,20 @@ pub enum TestDoubt {
     Mixed,
 }
 
+impl TestDoubt {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Readings => "readings",
+            Self::Gauge => "gauge",
+            Self::Backfill => "backfill",
+            Self::Mixed => "mixed",
+        }
+    }
+}
+
+crate::text::by_word!(TestDoubt);
+
 /// What a test says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TestVerdict {
@@ -64,7 +78,7 @@ impl Proof {
 
 /// Judges the readings. `None` where none were declared, or no pipe.
 pub fn proof(line: &Line, asked_pa: Option<f64>) -> Option<Proof> {
-    let test = line.pressure_test.as_ref()?;
+    let test = line.measured.pressure_test.as_ref()?;
     let first_pa = test.readings.first()?.1;
     let pe = |m: Material| m == Material::Pe;
     let made = || line.reaches.iter().map(|r| r.pipe.material);

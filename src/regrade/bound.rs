@@ -25,7 +25,7 @@ pub(super) struct PlanLimits {
 
 impl PlanLimits {
     pub(super) fn of(line: &Line, kind: RegradeKind) -> Self {
-        let station = &line.heights.station_m;
+        let station = &line.geometry.heights.station_m;
         let first = series::first(station);
         let last = series::last(station);
         let before = std::iter::once(first).chain(station.iter().copied());
@@ -34,16 +34,24 @@ impl PlanLimits {
             .iter()
             .zip(before.zip(after))
             .map(|(&s, (a, b))| {
-                let radius = line
-                    .reach_at(s)
-                    .and_then(|r| least_radius_m(&r.pipe, line.water.coldest_c, InBend::Pipe));
+                let radius = line.reach_at(s).and_then(|r| {
+                    least_radius_m(&r.pipe, line.environment.water.coldest_c, InBend::Pipe)
+                });
                 radius.map_or(STRAIGHT_RAD, |r| 0.5 * (b - a) / r.value.max(1e-3))
             })
             .collect();
         Self {
             bend_rad,
-            deepest_m: line.regrade.deepest_m.filter(|_| kind != RegradeKind::Prop),
-            highest_m: line.regrade.highest_m.filter(|_| kind != RegradeKind::Dig),
+            deepest_m: line
+                .wishes
+                .regrade
+                .deepest_m
+                .filter(|_| kind != RegradeKind::Prop),
+            highest_m: line
+                .wishes
+                .regrade
+                .highest_m
+                .filter(|_| kind != RegradeKind::Dig),
         }
     }
 

@@ -1,5 +1,5 @@
 use super::{RegradeKind, Remaining, StillClimbs};
-use crate::line::Line;
+use crate::line::{Environment, Line};
 use crate::pipe::Dig;
 
 /// What the held stations allow a station, in levelled heights: no higher than the held one before it, no lower than the held one after.
@@ -41,25 +41,28 @@ pub(super) fn bounds(levelled: &[f64], held: &[bool]) -> Vec<HeldBounds> {
 
 /// Stations of the grid that stay as they are: the ends, the fixed reaches, and for digging the ground that is never dug.
 pub(super) fn held(line: &Line, kind: RegradeKind) -> Vec<bool> {
-    let last = line.heights.station_m.len().saturating_sub(1);
-    line.heights
+    let last = line.geometry.heights.station_m.len().saturating_sub(1);
+    line.geometry
+        .heights
         .station_m
         .iter()
         .enumerate()
         .map(|(i, &s)| {
             let fixed = line
+                .wishes
                 .fixed
                 .iter()
                 .any(|&(a, b)| s >= a - 1e-9 && s <= b + 1e-9);
-            let undug = kind == RegradeKind::Dig && dig_at(line, s) == Dig::Never;
+            let undug = kind == RegradeKind::Dig && dig_at(&line.environment, s) == Dig::Never;
             i == 0 || i == last || fixed || undug
         })
         .collect()
 }
 
 /// How easily the ground is dug at a station; easy where nothing is said.
-pub(super) fn dig_at(line: &Line, station_m: f64) -> Dig {
-    line.ground
+pub(super) fn dig_at(environment: &Environment, station_m: f64) -> Dig {
+    environment
+        .ground
         .iter()
         .rev()
         .find(|g| station_m >= g.from_m - 1e-9 && station_m <= g.to_m + 1e-9)
@@ -73,9 +76,9 @@ pub(super) fn remaining(
     wanted_m: &[f64],
     held: &[bool],
 ) -> Vec<Remaining> {
-    let grade = line.regrade.least_grade;
+    let grade = line.wishes.regrade.least_grade;
     let mut out: Vec<Remaining> = Vec::new();
-    let station = &line.heights.station_m;
+    let station = &line.geometry.heights.station_m;
     let steps = station
         .iter()
         .zip(wanted_m)
@@ -88,7 +91,9 @@ pub(super) fn remaining(
         let both = *h0 && *h1;
         let why = match kind {
             RegradeKind::Mixed => StillClimbs::Held,
-            RegradeKind::Dig if both && dig_at(line, *s0) != Dig::Never => StillClimbs::Held,
+            RegradeKind::Dig if both && dig_at(&line.environment, *s0) != Dig::Never => {
+                StillClimbs::Held
+            }
             RegradeKind::Dig => StillClimbs::Undug,
             RegradeKind::Prop if both => StillClimbs::Held,
             RegradeKind::Prop => StillClimbs::Unpropped,

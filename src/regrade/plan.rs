@@ -21,7 +21,7 @@ const NOTHING_M: f64 = 0.002;
 /// Where a plan would bend the pipe tighter than it may be bent, or dig or prop beyond the limits, it is worked out again with those as bounds; what then remains is told.
 /// Empty where the mean line falls by the least grade already, or has fewer than three stations.
 pub fn plans(line: &Line) -> Vec<RegradePlan> {
-    let heights = &line.heights;
+    let heights = &line.geometry.heights;
     if heights.station_m.len() < 3 || heights.mean_m.len() != heights.station_m.len() {
         return Vec::new();
     }
@@ -32,12 +32,12 @@ pub fn plans(line: &Line) -> Vec<RegradePlan> {
 }
 
 fn plan(line: &Line, kind: RegradeKind) -> Option<RegradePlan> {
-    let heights = &line.heights;
+    let heights = &line.geometry.heights;
     let held = held(line, kind);
     let ground = FallProblem {
         station_m: &heights.station_m,
         height_m: &heights.mean_m,
-        least_fall: line.regrade.least_grade,
+        least_fall: line.wishes.regrade.least_grade,
         held: &held,
     };
     let prices = prices(line, kind);
@@ -105,19 +105,19 @@ fn widths(station_m: &[f64]) -> Vec<f64> {
 }
 
 fn prices(line: &Line, kind: RegradeKind) -> Vec<MoveCost> {
-    let station = &line.heights.station_m;
+    let station = &line.geometry.heights.station_m;
     station
         .iter()
         .zip(widths(station))
         .map(|(&s, width)| {
-            let hard = match (dig_at(line, s), kind) {
+            let hard = match (dig_at(&line.environment, s), kind) {
                 (Dig::Easy, _) => 1.0,
                 (Dig::Hard, _) => HARD,
                 (Dig::Never, _) => NEVER,
             };
             MoveCost {
-                dig: line.regrade.dig_price.max(0.0) * hard * width,
-                prop: line.regrade.prop_price.max(0.0) * width,
+                dig: line.wishes.regrade.dig_price.max(0.0) * hard * width,
+                prop: line.wishes.regrade.prop_price.max(0.0) * width,
             }
         })
         .collect()

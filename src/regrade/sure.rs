@@ -40,7 +40,7 @@ impl Sure {
         change_m: &[f64],
         remaining: &[Remaining],
     ) -> Self {
-        let draws = &line.heights.draws;
+        let draws = &line.geometry.heights.draws;
         if draws.len() < 2 {
             return Self {
                 extra_m: Some(vec![0.0; change_m.len()]),
@@ -165,7 +165,7 @@ impl MarginJudge<'_> {
 
     /// Share of draws that fall in every changed reach.
     fn share(&self, change_m: &[f64]) -> f64 {
-        let draws = &self.line.heights.draws;
+        let draws = &self.line.geometry.heights.draws;
         let falls = draws
             .iter()
             .filter(|draw| self.reaches.iter().all(|r| self.falls(draw, change_m, r)))
@@ -188,7 +188,7 @@ impl MarginJudge<'_> {
         for reach in &self.reaches {
             let threshold = self.threshold_m(reach.start);
             let mut by_station: Vec<Vec<f64>> = vec![Vec::new(); reach.len()];
-            for draw in &self.line.heights.draws {
+            for draw in &self.line.geometry.heights.draws {
                 let y: Vec<f64> = within(draw, change_m, reach).collect();
                 let lacks: Vec<f64> = if self.digs {
                     let mut low = f64::INFINITY;

@@ -38,7 +38,7 @@ impl Report {
 
     /// In the user's units, on the user's pegs.
     pub fn say(&self) -> Say<'_> {
-        Say::on(self.units, &self.study.line.pegs)
+        Say::on(self.units, &self.study.line.geometry.pegs)
     }
 
     /// The verdict.

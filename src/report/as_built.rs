@@ -21,7 +21,10 @@ pub struct AsBuilt {
 
 /// Everything that was declared as laid or standing, down the line; empty where no record is asked for or a pipe is not laid yet.
 pub fn built(line: &Line) -> Vec<AsBuilt> {
-    if line.record.is_none() || line.reaches.is_empty() || line.reaches.iter().any(|r| !r.is_laid) {
+    if line.works.record.is_none()
+        || line.reaches.is_empty()
+        || line.reaches.iter().any(|r| !r.is_laid)
+    {
         return Vec::new();
     }
     let one = |station_m: f64, what: &str, name: &str| AsBuilt {
@@ -62,13 +65,15 @@ pub fn built(line: &Line) -> Vec<AsBuilt> {
 /// Standard deviation of the height at a station, m: of the next one of the grid.
 pub fn sd_m(line: &Line, station_m: f64) -> Option<f64> {
     let next = line
+        .geometry
         .heights
         .station_m
         .partition_point(|s| *s < station_m - 1e-9);
-    line.heights
+    line.geometry
+        .heights
         .sd_m
         .get(next)
-        .or(line.heights.sd_m.last())
+        .or(line.geometry.heights.sd_m.last())
         .copied()
 }
 

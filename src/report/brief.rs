@@ -41,14 +41,20 @@ fn whole(account: &Report, tonight: &[String]) -> Value {
         .iter()
         .filter(|m| m.standing == Status::Proposed && m.kind == MarkKind::Vent);
     brief(&Brief {
-        title: &account.study.line.title,
+        title: &account.study.line.heading.title,
         class: page::class(account.verdict()),
         line: verdict_line(&account.findings, say),
         findings: &account.findings,
         first: page::first(&account.findings, tonight, say),
         figures: page::figures_of_check(&account.study, say),
         tries: vents
-            .map(|m| vent(m, account.study.line.pegs.on_pegs(m.station_m), say))
+            .map(|m| {
+                vent(
+                    m,
+                    account.study.line.geometry.pegs.on_pegs(m.station_m),
+                    say,
+                )
+            })
             .collect(),
     })
 }

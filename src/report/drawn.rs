@@ -1,6 +1,6 @@
 //! What the two drawings have in common: symbols of marks, words of the frame, title block, legend.
 
-use super::words::{self, AssumedValue, Say, kind_label, kind_word};
+use super::words::{self, AssumedValue, Say, kind_label};
 use crate::drawing::{LegendKey, Symbol, Words};
 use crate::line::Line;
 use crate::mark::{Mark, Status};
@@ -66,7 +66,7 @@ pub(super) fn mark_label(mark: &Mark, say: Say) -> String {
     format!(
         "{} {}{state}, {}",
         mark.id,
-        kind_word(mark.kind),
+        mark.kind.word(),
         say.station(mark.station_m)
     )
 }
@@ -100,7 +100,7 @@ impl Set<'_> {
         format!(
             "{} {}s{state}, {}",
             self.count,
-            kind_word(self.first.kind),
+            self.first.kind.word(),
             span(self.first.station_m, last.station_m, say)
         )
     }
@@ -224,6 +224,7 @@ pub(super) fn datum(route: &Route, drop_m: f64, units: Units) -> String {
 pub(super) fn title_block(line: &Line) -> Vec<(String, String)> {
     let of = |heads: &[&str]| -> Option<(String, String)> {
         let all: Vec<&(&str, String)> = line
+            .heading
             .title_block
             .iter()
             .filter(|(head, _)| heads.contains(head))

@@ -17,8 +17,8 @@ pub fn text(
     units: Units,
     look: &Look,
 ) -> String {
-    let say = Say::on(units, &line.pegs);
-    let mut out = look.head(&format!("{}: gauge book", line.title));
+    let say = Say::on(units, &line.geometry.pegs);
+    let mut out = look.head(&format!("{}: gauge book", line.heading.title));
     out.push('\n');
     for row in words::read(judged, book.rows, say) {
         out.push_str(&look.wrapped(&row, 2, 4));
@@ -75,10 +75,10 @@ pub fn value(judged: &JudgedBook, book: &GaugeBook, line: &Line) -> Value {
     let out = json!({
         "format": super::json::FORMAT,
         "program": { "name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION") },
-        "title": line.title,
+        "title": line.heading.title,
         "gauge_book": of(judged, book),
     });
-    on_pegs(out, &line.pegs)
+    on_pegs(out, &line.geometry.pegs)
 }
 
 fn of(judged: &JudgedBook, book: &GaugeBook) -> Value {
@@ -191,7 +191,7 @@ const BAND: Colour = Colour("#e3e3e3");
 
 /// The chart: a panel for what is read in each state, with the band that the changes found explain, and the days they begin and end.
 pub fn chart(judged: &JudgedBook, title: &str, units: Units, line: &Line) -> String {
-    svg(&curves(judged, title, Say::on(units, &line.pegs)))
+    svg(&curves(judged, title, Say::on(units, &line.geometry.pegs)))
 }
 
 /// The same before it is written out.

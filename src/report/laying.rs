@@ -4,8 +4,7 @@ use super::account::Report;
 use super::measure::Measures;
 use super::pegged::Stations;
 use super::words::{
-    LAYER_M, Say, TAPE_M, device_word, elbow_words, joint_label, kind_label, label, surround_word,
-    tamped_word,
+    LAYER_M, Say, TAPE_M, device_word, elbow_words, joint_label, kind_label, label,
 };
 use super::{Csv, CsvCell};
 use crate::laying::{AvoidWhy, JointAt, LaidPiece, Laying, What};
@@ -159,8 +158,8 @@ fn trenches(study: &Study, say: Say) -> Vec<LayingListStep> {
         stage: LayingStage::OnPipe,
         what: format!(
             "Fill both sides of the pipe with {}, {}. Lay the marker tape",
-            surround_word(b.surround),
-            tamped_word(b.tamped)
+            b.surround.word(),
+            b.tamped.word()
         ),
         from_m: b.from_m,
         to_m: Some(b.to_m),
@@ -177,7 +176,7 @@ fn trenches(study: &Study, say: Say) -> Vec<LayingListStep> {
             "Dig the trench {} wide and make a bed of {} of {}",
             say.at_least(Quantity::Head, b.size.width_m),
             say.bore(b.size.bed_m),
-            surround_word(b.surround)
+            b.surround.word()
         ),
         from_m: b.from_m,
         to_m: Some(b.to_m),

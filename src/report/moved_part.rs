@@ -37,7 +37,7 @@ fn chain(station_m: &[f64], height_m: &[f64], from: f64, to: f64) -> Vec<(f64, f
 pub(super) fn part(account: &StormReport, from: f64, to: f64) -> LongSection {
     let after = &account.after;
     let say = after.say();
-    let heights = &after.study.line.heights;
+    let heights = &after.study.line.geometry.heights;
     let inside = |s: f64| s >= from - 1e-6 && s <= to + 1e-6;
     let whole = section::of_check(after);
     let (station_m, elevation_m): (Vec<f64>, Vec<f64>) =
@@ -50,7 +50,7 @@ pub(super) fn part(account: &StormReport, from: f64, to: f64) -> LongSection {
         .iter()
         .map(|s| interpolate(&heights.station_m, &all_sd, *s))
         .collect();
-    let before = &account.before.study.line.heights;
+    let before = &account.before.study.line.geometry.heights;
     let mut series = vec![Series {
         trace: SectionLine::Before,
         name: "as it lay before".to_owned(),

@@ -25,7 +25,8 @@ pub fn plan(account: &StormReport) -> Option<PlanView> {
     let say = account.after.say();
     let mut view = plan_view::of_check(&account.after)?;
     let before = &account.before.study.line;
-    let (station_m, east_north_m) = plan_view::positions(&before.heights.station_m, &before.plan)?;
+    let (station_m, east_north_m) =
+        plan_view::positions(&before.geometry.heights.station_m, &before.geometry.plan)?;
     // Only what the storm is about: the stakes, and the places that both surveys name.
     view.tags.retain(|t| t.symbol == Symbol::Place);
     view.bends.clear();
@@ -178,7 +179,8 @@ fn reaches(account: &StormReport) -> Vec<(f64, f64)> {
 
 /// The nearest station of the grid.
 fn on_grid(line: &Line, station_m: f64) -> f64 {
-    line.heights
+    line.geometry
+        .heights
         .station_m
         .iter()
         .copied()

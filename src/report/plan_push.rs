@@ -1,6 +1,6 @@
 //! Thrusts for the plan.
 
-use super::json::{at_word, bearing_deg};
+use super::json::bearing_deg;
 use super::words::{Say, push_way};
 use crate::anchor::{Anchor, Push, Sense, Towards};
 use crate::drawing::{PlanPush, PushWay};
@@ -42,7 +42,7 @@ pub(super) fn pushes(anchor: &Anchor, say: Say) -> Vec<PlanPush> {
             label: say.force(p.high_n),
             name: format!(
                 "{} at {} pushes {} with up to {}",
-                at_word(&p.at),
+                p.at.word(),
                 say.station(p.station_m),
                 push_way(p.sense, &p.towards),
                 say.force(p.high_n)

@@ -18,7 +18,8 @@ pub fn of_check(account: &Report) -> Option<PlanView> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
-    let (station_m, east_north_m) = positions(&line.heights.station_m, &line.plan)?;
+    let (station_m, east_north_m) =
+        positions(&line.geometry.heights.station_m, &line.geometry.plan)?;
     let mut tags: Vec<PlanTag> = Vec::new();
     for set in drawn::sets(&account.marks) {
         if set.first.kind == MarkKind::Joint {
@@ -49,19 +50,19 @@ pub fn of_check(account: &Report) -> Option<PlanView> {
     let mut notes = drawn::title_block(line);
     notes.push((
         "survey".to_owned(),
-        drawn::surveyed(&study.route, &line.surveyed_on),
+        drawn::surveyed(&study.route, &line.heading.surveyed_on),
     ));
     notes.extend(grid_notes(study.route.station_sd_m, say));
     notes.push(drawn::program());
     Some(view(Parts {
-        title: &line.title,
+        title: &line.heading.title,
         verdict: verdict_line(&account.findings, say),
         say,
         station_m,
         east_north_m,
         sd_m: study.route.station_sd_m,
         profile: &study.profile,
-        bends: &line.bends,
+        bends: &line.geometry.bends,
         places: &study.route.places,
         pushes: study
             .anchor

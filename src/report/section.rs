@@ -22,12 +22,16 @@ pub fn of_check(account: &Report) -> LongSection {
     let line = &study.line;
     let units = account.units;
     let say = account.say();
-    let heights = &line.heights;
+    let heights = &line.geometry.heights;
     let sd_m = drawn::against_intake_sd_m(heights);
     let humps = humps(&study.profile, &study.route.unrecorded, say);
     let series = series(study);
     let tags = tags(account, say);
-    let mut legend = shape_keys(&sd_m, line.ground_m.iter().any(Option::is_some), &humps);
+    let mut legend = shape_keys(
+        &sd_m,
+        line.geometry.ground_m.iter().any(Option::is_some),
+        &humps,
+    );
     legend.extend(
         series
             .iter()
@@ -44,7 +48,7 @@ pub fn of_check(account: &Report) -> LongSection {
         pegs_m: places_m(&heights.station_m, say),
         elevation_m: heights.mean_m.clone(),
         sd_m,
-        ground_m: line.ground_m.clone(),
+        ground_m: line.geometry.ground_m.clone(),
         series,
         zones: zones(line, say),
         humps,
@@ -53,7 +57,7 @@ pub fn of_check(account: &Report) -> LongSection {
         legend,
         notes: notes(account),
         words: drawn::words(
-            &line.title,
+            &line.heading.title,
             verdict_line(&account.findings, say),
             KIND,
             units,
@@ -64,7 +68,7 @@ pub fn of_check(account: &Report) -> LongSection {
 /// The section of a comparison: the line as it lies now, and where it lay before.
 pub fn of_storm(account: &StormReport) -> LongSection {
     let mut section = of_check(&account.after);
-    let heights = &account.before.study.line.heights;
+    let heights = &account.before.study.line.geometry.heights;
     let before = Series {
         trace: SectionLine::Before,
         name: "as it lay before".to_owned(),
@@ -241,7 +245,7 @@ fn notes(account: &Report) -> Vec<(String, String)> {
     notes.extend([
         (
             "survey".to_owned(),
-            drawn::surveyed(&study.route, &line.surveyed_on),
+            drawn::surveyed(&study.route, &line.heading.surveyed_on),
         ),
         (
             "heights".to_owned(),

@@ -8,7 +8,7 @@ use crate::study::Study;
 /// Water levels, surges, what the pipe may take, and where it would lie put right.
 pub(super) fn series(study: &Study) -> Vec<Series> {
     let line = &study.line;
-    let stations = &line.heights.station_m;
+    let stations = &line.geometry.heights.station_m;
     let mut out = Vec::new();
     if let Some(strength) = &study.strength {
         out.extend(rating(study, strength));
@@ -32,7 +32,7 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
         } else {
             ", if no air stays"
         };
-        let weight = weight_n_per_m3(study);
+        let weight = study.line.environment.water_n_per_m3();
         let most = |i: usize| {
             weighed
                 .iter()
@@ -59,7 +59,7 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
             .collect();
         let low: Vec<(f64, f64)> = stations
             .iter()
-            .zip(&line.heights.mean_m)
+            .zip(&line.geometry.heights.mean_m)
             .enumerate()
             .filter_map(|(i, (s, z))| least((i, *z)).map(|h| (*s, h)))
             .collect();
@@ -98,19 +98,10 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
     out
 }
 
-fn weight_n_per_m3(study: &Study) -> f64 {
-    let density = study
-        .cases
-        .runs
-        .first()
-        .map_or(1000.0, |r| r.water.density_kg_per_m3);
-    density * study.line.situation.gravity_m_per_s2
-}
-
 /// What each pipe may take, as a head over the pipe.
 fn rating(study: &Study, strength: &Strength) -> Option<Series> {
-    let weight = weight_n_per_m3(study);
-    let heights = &study.line.heights;
+    let weight = study.line.environment.water_n_per_m3();
+    let heights = &study.line.geometry.heights;
     let chains_m: Vec<Vec<(f64, f64)>> = strength
         .reaches
         .iter()
@@ -136,7 +127,7 @@ fn rating(study: &Study, strength: &Strength) -> Option<Series> {
 /// Where the first plan would put the pipe, over the reaches that it changes.
 fn regraded(study: &Study) -> Option<Series> {
     let plan = study.regrade.first()?;
-    let heights = &study.line.heights;
+    let heights = &study.line.geometry.heights;
     let mut chains_m: Vec<Vec<(f64, f64)>> = vec![Vec::new()];
     for ((s, now), wanted) in heights
         .station_m

@@ -81,7 +81,7 @@ fn run(of: f64) -> String {
 }
 
 pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<TableRow> {
-    let (heights, units) = (&study.line.heights, say.units);
+    let (heights, units) = (&study.line.geometry.heights, say.units);
     let mut rows = shape_rows(&heights.station_m, &heights.mean_m, say, decimals);
     let (size, places, unit) = match units {
         Units::Metric => (1e5, 1, "bar"),

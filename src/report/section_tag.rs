@@ -69,7 +69,8 @@ pub(super) fn tags(account: &Report, say: Say) -> Vec<Tag> {
             .filter(|p| p.station_m > END_M && p.station_m < line.length_m() - END_M),
     );
     tags.extend(
-        line.gauges
+        line.measured
+            .gauges
             .iter()
             .filter(|g| g.station_m < line.length_m() - 1e-6)
             .map(|g| {

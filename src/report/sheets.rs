@@ -17,23 +17,25 @@ pub fn sheets(account: &Report) -> Result<Vec<ResultFile>, Fault> {
     let line = &account.study.line;
     let mut out: Vec<ResultFile> = vec![("stations.csv".into(), stations::of_check(account)?)];
     let centre: Vec<(f64, f64, f64)> = line
+        .geometry
         .plan
         .iter()
-        .zip(&line.heights.mean_m)
+        .zip(&line.geometry.heights.mean_m)
         .filter_map(|(plan, z)| {
             plan.and_then(|p| p.lat_lon_deg)
                 .map(|(lat, lon)| (lat, lon, *z))
         })
         .collect();
     out.extend(
-        places::gpx(&line.title, &account.marks, say)?.map(|bytes| ("marks.gpx".to_owned(), bytes)),
+        places::gpx(&line.heading.title, &account.marks, say)?
+            .map(|bytes| ("marks.gpx".to_owned(), bytes)),
     );
     out.extend(
-        places::geojson(&line.title, &account.marks, &centre, say)
+        places::geojson(&line.heading.title, &account.marks, &centre, say)
             .map(|bytes| ("marks.geojson".to_owned(), bytes)),
     );
     out.extend(
-        places::kml(&line.title, &account.marks, &centre, say)
+        places::kml(&line.heading.title, &account.marks, &centre, say)
             .map(|bytes| ("marks.kml".to_owned(), bytes)),
     );
     out.extend(drawings(

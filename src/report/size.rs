@@ -128,7 +128,7 @@ fn worked_out(sizes: &Sizes, title: &str) -> String {
 
 /// The table with its words, for a page that shows it.
 pub fn brief(sizes: &Sizes, title: &str, line: &Line, units: Units) -> Value {
-    let table = table(sizes, line, Say::on(units, &line.pegs));
+    let table = table(sizes, line, Say::on(units, &line.geometry.pegs));
     let group = |at: usize| {
         table
             .groups
@@ -146,7 +146,7 @@ pub fn brief(sizes: &Sizes, title: &str, line: &Line, units: Units) -> Value {
 
 /// The table for the terminal.
 pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) -> String {
-    let whole = table(sizes, line, Say::on(units, &line.pegs));
+    let whole = table(sizes, line, Say::on(units, &line.geometry.pegs));
     let groups = &whole.groups;
     let mut table = Columns::new(&whole.heads);
     for row in whole.rows {
@@ -282,7 +282,7 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
     if rows.iter().any(|r| r.too_fast) {
         out.push(format!(
             "! velocity over the limit of {}.",
-            say.speed(line.limits.velocity_m_per_s)
+            say.speed(line.wishes.limits.velocity_m_per_s)
         ));
     }
     out.push("A head loss of 10 to 15 % is usual (common practice, no source).".to_owned());
@@ -319,7 +319,7 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
 
 /// The same as JSON.
 pub fn value(sizes: &Sizes, line: &Line) -> Value {
-    let title = &line.title;
+    let title = &line.heading.title;
     let out = json!({
         "format": super::json::FORMAT,
         "program": {"name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION")},
@@ -331,7 +331,7 @@ pub fn value(sizes: &Sizes, line: &Line) -> Value {
         "largest_power": sizes.largest.as_ref().map(super::json::largest),
         "sizes": sizes.rows.iter().map(row).collect::<Vec<_>>(),
     });
-    on_pegs(out, &line.pegs)
+    on_pegs(out, &line.geometry.pegs)
 }
 
 fn row(row: &SizeRow) -> Value {

@@ -35,10 +35,11 @@ pub fn of_check(account: &Report) -> Result<Vec<u8>, Fault> {
         p.head("surge_pressure_min"),
     ]);
     let mut sheet = Csv::of(&heads)?;
-    let stations = &line.heights.station_m;
+    let stations = &line.geometry.heights.station_m;
     for (i, &s) in stations.iter().enumerate() {
         let at = |list: &[f64]| list.get(i).copied();
         let lat_lon = line
+            .geometry
             .plan
             .get(i)
             .copied()
@@ -47,8 +48,8 @@ pub fn of_check(account: &Report) -> Result<Vec<u8>, Fault> {
         let next = stations
             .get(i + 1)
             .copied()
-            .zip(line.heights.mean_m.get(i + 1).copied())
-            .zip(at(&line.heights.mean_m));
+            .zip(line.geometry.heights.mean_m.get(i + 1).copied())
+            .zip(at(&line.geometry.heights.mean_m));
         let fall = next.map(|((s1, z1), z0)| (z0 - z1) / (s1 - s));
         let run = running.and_then(|r| r.points.get(i));
         let surge = |pick: fn(&crate::surge::SurgePoint) -> Option<f64>, most: bool| {
@@ -66,10 +67,10 @@ pub fn of_check(account: &Report) -> Result<Vec<u8>, Fault> {
         };
         let mut row = places.cells(Some(s), 2);
         row.extend([
-            m.cell(at(&line.horizontal_m), 2),
-            m.cell(at(&line.heights.mean_m), 3),
-            m.cell(at(&line.heights.sd_m), 3),
-            m.cell(line.ground_m.get(i).copied().flatten(), 3),
+            m.cell(at(&line.geometry.horizontal_m), 2),
+            m.cell(at(&line.geometry.heights.mean_m), 3),
+            m.cell(at(&line.geometry.heights.sd_m), 3),
+            m.cell(line.geometry.ground_m.get(i).copied().flatten(), 3),
             CsvCell::maybe(lat_lon.map(|p| p.0), 8),
             CsvCell::maybe(lat_lon.map(|p| p.1), 8),
             CsvCell::maybe(fall, 4),

@@ -9,7 +9,7 @@ use super::terminal_rows;
 use super::terminal_short;
 use super::words::consequence::consequences;
 use super::words::{
-    AssumedValue, Say, advice, label, severity_word, storm, survey_line, taken, text, verdict_line,
+    AssumedValue, Say, advice, label, storm, survey_line, taken, text, verdict_line,
 };
 use crate::finding::{Finding, Severity, Since};
 use crate::flow::Run;
@@ -20,20 +20,28 @@ pub fn of_check(account: &Report, look: &Look) -> String {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
-    let mut out = top(&line.title, &judged(&account.findings, say, look), look);
+    let mut out = top(
+        &line.heading.title,
+        &judged(&account.findings, say, look),
+        look,
+    );
     if !look.full {
-        let head = top_lines(&line.title, &judged(&account.findings, say, look), look);
+        let head = top_lines(
+            &line.heading.title,
+            &judged(&account.findings, say, look),
+            look,
+        );
         return terminal_short::of_check(account, &head, look);
     }
     out.push_str(&answers(&answer::of_check(account), look));
     let mut rows = Columns::new(&["", ""]);
     rows.row([
         "length".into(),
-        say.head_sd(line.length_m(), line.length_sd_m),
+        say.head_sd(line.length_m(), line.geometry.length_sd_m),
     ]);
     rows.row([
         "elevation difference".into(),
-        say.head_sd(line.drop_m(), line.heights.drop_sd_m),
+        say.head_sd(line.drop_m(), line.geometry.heights.drop_sd_m),
     ]);
     if let Some(run) = study.cases.shut() {
         rows.row([
@@ -53,8 +61,8 @@ pub fn of_check(account: &Report, look: &Look) -> String {
     out.push_str(&rows.folded(2, look.width));
     out.push('\n');
     out.push_str(&terminal_profile::drawn(
-        &line.heights.station_m,
-        &line.heights.mean_m,
+        &line.geometry.heights.station_m,
+        &line.geometry.heights.mean_m,
         &study.profile.climbs,
         &study.route.unrecorded,
         say,
@@ -181,7 +189,7 @@ pub fn of_storm(account: &StormReport, look: &Look) -> String {
     let say = account.after.say();
     let compared = &account.compared;
     let line = &account.after.study.line;
-    let mut out = look.head(&format!("{}, surveyed again", neutral(&line.title)));
+    let mut out = look.head(&format!("{}, surveyed again", neutral(&line.heading.title)));
     out.push('\n');
     out.push_str(&look.head("Do this first:"));
     for (i, text) in storm::tonight(compared, line, say).iter().enumerate() {
@@ -278,7 +286,7 @@ fn found(findings: &[Finding], say: Say, look: &Look) -> String {
         } else {
             ""
         };
-        let mark = format!("{:>3} {:<7} ", f.number, label(severity_word(f.severity)));
+        let mark = format!("{:>3} {:<7} ", f.number, label(f.severity.word()));
         out.push_str(&look.marked(
             tone(f.severity),
             &mark,

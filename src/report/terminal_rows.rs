@@ -105,7 +105,7 @@ fn stream(study: &Study, say: Say) -> Option<(&'static str, String)> {
 }
 
 fn gauged(study: &Study, say: Say) -> Option<(&'static str, String)> {
-    let all = &study.line.gauged;
+    let all = &study.line.measured.gauged;
     let flows = || all.iter().map(|g| g.flow_m3_per_s);
     let (low, high) = (flows().reduce(f64::min)?, flows().reduce(f64::max)?);
     Some((

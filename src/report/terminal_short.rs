@@ -4,7 +4,7 @@ use super::account::{Report, StormReport, SurveyReport};
 use super::answer::{self, Answer};
 use super::look::{Look, Tone};
 use super::terminal_profile;
-use super::words::{Say, label, severity_word, storm};
+use super::words::{Say, label, storm};
 use crate::finding::{Finding, Severity};
 use crate::text::neutral;
 
@@ -46,7 +46,7 @@ pub(super) fn of_survey(account: &SurveyReport, head: &str, look: &Look) -> Stri
 pub(super) fn of_storm(account: &StormReport, look: &Look) -> String {
     let say = account.after.say();
     let line = &account.after.study.line;
-    let mut out = look.head(&format!("{}, surveyed again", neutral(&line.title)));
+    let mut out = look.head(&format!("{}, surveyed again", neutral(&line.heading.title)));
     out.push_str(&look.head("Do this first:"));
     for (i, text) in storm::tonight(&account.compared, line, say)
         .iter()
@@ -106,7 +106,7 @@ fn findings(out: &mut String, all: &[Finding], say: Say, look: &Look) {
         .into_iter()
         .filter_map(|s| {
             let n = all.iter().filter(|f| f.severity == s).count();
-            (n > 0).then(|| format!("{n} {}", label(severity_word(s))))
+            (n > 0).then(|| format!("{n} {}", label(s.word())))
         })
         .collect();
     let last = if all.is_empty() {
@@ -129,7 +129,7 @@ fn findings(out: &mut String, all: &[Finding], say: Say, look: &Look) {
             Severity::Fix => Tone::Fix,
             Severity::Watch => Tone::Watch,
         };
-        let mark = format!("{:>3} {:<7} ", f.number, label(severity_word(f.severity)));
+        let mark = format!("{:>3} {:<7} ", f.number, label(f.severity.word()));
         let words = format!("{} {}", label(f.kind.word()), say.reach(f.from_m, f.to_m));
         let room = look.width.saturating_sub(mark.chars().count());
         let words: String = words.chars().take(room).collect();

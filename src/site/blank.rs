@@ -193,7 +193,7 @@ mod tests {
     #[test]
     fn every_word_of_a_choice_is_listed() {
         for words in [
-            crate::site::words::JOINTS
+            crate::pipe::Joint::WORDS
                 .iter()
                 .map(|w| w.0)
                 .collect::<Vec<_>>(),
@@ -202,9 +202,9 @@ mod tests {
                 .map(|w| w.0)
                 .filter(|w| *w != "miter")
                 .collect(),
-            crate::site::words::SOILS.iter().map(|w| w.0).collect(),
-            crate::site::words::DEVICES.iter().map(|w| w.0).collect(),
-            crate::site::words::BEDS.iter().map(|w| w.0).collect(),
+            crate::pipe::Soil::WORDS.iter().map(|w| w.0).collect(),
+            crate::pipe::Device::WORDS.iter().map(|w| w.0).collect(),
+            crate::pipe::Bed::WORDS.iter().map(|w| w.0).collect(),
             crate::site::words::MARKS.iter().map(|w| w.0).collect(),
             crate::site::words::ORDERS.iter().map(|w| w.0).collect(),
         ] {

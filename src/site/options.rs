@@ -95,7 +95,11 @@ pub fn from_options(wish: &SiteOptions) -> Result<Site, Faults> {
 /// # Errors
 /// The option's fault, with the words there are.
 pub fn taped(option: &str, word: &str) -> Result<Taped, Fault> {
-    one_of(&said(option, word), option, w::TAPED)
+    one_of(
+        &said(option, word),
+        option,
+        crate::site::survey::Taped::WORDS,
+    )
 }
 
 /// What was read, or its fault among the others.
@@ -173,9 +177,18 @@ fn survey(wish: &SiteOptions, faults: &mut Vec<Fault>) -> DeclaredSurvey {
     );
     let kind: Option<Method> =
         kind.and_then(|k| kept(one_of(&k, "--kind", w::SURVEY_KINDS), faults));
-    let lay: Option<Taped> =
-        (taped.as_ref()).and_then(|t| kept(one_of(t, "--taped", w::TAPED), faults));
-    let from: Option<DeclaredEnd> = from.and_then(|f| kept(one_of(&f, "--from", w::ENDS), faults));
+    let lay: Option<Taped> = (taped.as_ref()).and_then(|t| {
+        kept(
+            one_of(t, "--taped", crate::site::survey::Taped::WORDS),
+            faults,
+        )
+    });
+    let from: Option<DeclaredEnd> = from.and_then(|f| {
+        kept(
+            one_of(&f, "--from", crate::site::survey::DeclaredEnd::WORDS),
+            faults,
+        )
+    });
     if let (Some(Method::Gpx), Some(taped)) = (kind, &taped) {
         faults.push(
             taped

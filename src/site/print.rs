@@ -15,15 +15,28 @@ pub fn options_text(site: &Site) -> String {
         line(format!("title = {}", quoted(title)));
     }
     if let Some(units) = site.units {
-        line(format!("units = {}", word(w::UNITS, &units)));
+        line(format!(
+            "units = {}",
+            word(crate::unit::Units::WORDS, &units)
+        ));
     }
     let survey = &site.survey;
     let files: Vec<String> = survey.files.iter().map(|f| quoted(&f.value)).collect();
     line(format!("\n[survey]\nfiles = [{}]", files.join(", ")));
     let said = [
         ("kind", survey.kind.map(|k| word(w::SURVEY_KINDS, &k))),
-        ("from", survey.from.map(|f| word(w::ENDS, &f))),
-        ("taped", survey.taped.map(|t| word(w::TAPED, &t))),
+        (
+            "from",
+            survey
+                .from
+                .map(|f| word(crate::site::survey::DeclaredEnd::WORDS, &f)),
+        ),
+        (
+            "taped",
+            survey
+                .taped
+                .map(|t| word(crate::site::survey::Taped::WORDS, &t)),
+        ),
     ];
     let logs = [
         ("pressure_log", &survey.pressure_log),

@@ -7,7 +7,7 @@ use super::whole::{
 };
 use super::{
     Site, bounds as b, read_booked, read_parts, read_pipe, read_run, read_state, read_survey,
-    read_works, rules, words as w,
+    read_works, rules,
 };
 use crate::text::{Faults, FileExpectation, decode, read_bytes};
 use crate::unit::QuantityKind;
@@ -111,7 +111,9 @@ fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Opti
         });
     }
     let title = top.text("title").map(|t| t.value);
-    let units = top.word("units", w::UNITS).map(|u| u.value);
+    let units = top
+        .word("units", crate::unit::Units::WORDS)
+        .map(|u| u.value);
     let survey = top.table("survey").map(read_survey::survey);
     let situation = top.table("site").map(situation).unwrap_or_default();
     let water = top.table("water").map(water).unwrap_or_default();
@@ -346,9 +348,13 @@ fn intake(s: Section<'_, '_>) -> DeclaredIntake {
         water_level_m: s.quantity("water_level", QuantityKind::Length, b::OFFSET),
         low_level_m: s.quantity("low_level", QuantityKind::Length, b::OFFSET),
         flood_level_m: s.quantity("flood_level", QuantityKind::Length, b::OFFSET),
-        entrance: s.word("entrance", w::ENTRANCES).map(|e| e.value),
+        entrance: s
+            .word("entrance", crate::pipe::Entrance::WORDS)
+            .map(|e| e.value),
         entrance_k: s.number("entrance_k", b::LOSS),
-        kind: s.word("kind", w::INTAKES).map(|k| k.value),
+        kind: s
+            .word("kind", crate::pipe::IntakeKind::WORDS)
+            .map(|k| k.value),
         screen_k: s.number("screen_k", b::LOSS),
         said: s.said(),
     };

@@ -15,7 +15,9 @@ const KM_PER_MILE: f64 = 1.609_344;
 pub(super) fn booked(s: &Section<'_, '_>) -> Booked {
     Booked {
         misclosure: order(s),
-        spread: s.word("spread", w::SPREADS).map(|x| x.value),
+        spread: s
+            .word("spread", crate::survey::Spread::WORDS)
+            .map(|x| x.value),
         staff_m: s.quantity("staff", QuantityKind::Length, b::STAFF),
         eye_m: s.quantity("eye", QuantityKind::Length, b::EYE),
         declination_rad: s.quantity("declination", QuantityKind::Angle, b::DECLINATION),

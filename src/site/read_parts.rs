@@ -16,7 +16,7 @@ pub(super) fn reach(
 /// `[[laid]]`.
 pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
     let ends = reach(&s);
-    let bed = s.word("how", w::BEDS).map(|h| h.value);
+    let bed = s.word("how", crate::pipe::Bed::WORDS).map(|h| h.value);
     if !s.has("how") {
         s.missing(
             "how",
@@ -26,7 +26,9 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
     }
     let cover_m = s.quantity("cover", QuantityKind::Length, b::SMALL_LENGTH);
     let height_m = s.quantity("height", QuantityKind::Length, b::SMALL_LENGTH);
-    let traffic = s.word("traffic", w::TRAFFIC).map(|t| t.value);
+    let traffic = s
+        .word("traffic", crate::pipe::Traffic::WORDS)
+        .map(|t| t.value);
     let trench = trench(&s, cover_m);
     for (key, belongs) in [
         ("cover", Bed::Buried),
@@ -69,7 +71,7 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
 
 /// The trench of a `[[laid]]`.
 fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
-    let wet = s.word("wet", w::WETS).map(|x| x.value);
+    let wet = s.word("wet", crate::pipe::Wet::WORDS).map(|x| x.value);
     let scour_m = s.quantity("scour", QuantityKind::Length, b::SMALL_LENGTH);
     if let (Some(scour), Some(cover)) = (scour_m, cover_m)
         && scour > cover
@@ -159,11 +161,15 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
             "give the kind of device",
         );
     }
-    let device = s.word("device", w::DEVICES).map(|d| d.value);
+    let device = s
+        .word("device", crate::pipe::Device::WORDS)
+        .map(|d| d.value);
     let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
     let top_m = s.quantity("top", QuantityKind::Length, b::SMALL_LENGTH);
     let cock_open = s.word("cock", w::COCKS).map(|c| c.value);
-    let state = s.word("state", w::STATES).map(|t| t.value);
+    let state = s
+        .word("state", crate::pipe::WorkingState::WORDS)
+        .map(|t| t.value);
     let strength_n = s.quantity("strength", QuantityKind::Force, b::FORCE);
     let opens_at_pa = s.quantity("opens_at", QuantityKind::Pressure, b::PRESSURE);
     let slack_m = s.quantity("slack", QuantityKind::Length, b::SMALL_LENGTH);
@@ -245,9 +251,9 @@ pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
 /// `[[ground]]`.
 pub(super) fn ground(s: Section<'_, '_>) -> Option<GroundReach> {
     let ends = reach(&s);
-    let soil = s.word("soil", w::SOILS).map(|x| x.value);
+    let soil = s.word("soil", crate::pipe::Soil::WORDS).map(|x| x.value);
     let friction = s.number("friction", b::GROUND_FRICTION);
-    let dig = s.word("dig", w::DIGS).map(|x| x.value);
+    let dig = s.word("dig", crate::pipe::Dig::WORDS).map(|x| x.value);
     s.finish();
     let (from, to) = ends?;
     Some(GroundReach {
@@ -273,7 +279,9 @@ pub(super) fn flood(s: Section<'_, '_>) -> Option<FloodReach> {
     }
     let speed = s.quantity("speed", QuantityKind::Speed, b::SPEED);
     let depth = s.quantity("depth", QuantityKind::Length, b::DEPTH);
-    let debris = s.word("debris", w::DEBRIS).map(|d| d.value);
+    let debris = s
+        .word("debris", crate::pipe::Debris::WORDS)
+        .map(|d| d.value);
     s.finish();
     let (from, to) = ends?;
     Some(FloodReach {

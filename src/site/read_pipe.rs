@@ -16,7 +16,7 @@ pub(super) fn pipe(s: Section<'_, '_>) -> PipeRun {
         own: keys,
         from: at(&s, "from"),
         to: at(&s, "to"),
-        joint: s.word("joint", w::JOINTS),
+        joint: s.word("joint", crate::pipe::Joint::WORDS),
         joint_rating_pa: s.quantity("joint_rating", QuantityKind::Pressure, b::PRESSURE),
         pieces_m: pieces(&s),
         coil: s.flag("coil"),
@@ -26,7 +26,9 @@ pub(super) fn pipe(s: Section<'_, '_>) -> PipeRun {
             .filter_map(|v| as_at(&s, "joints_at", v))
             .collect(),
         is_laid: s.word("state", w::PIPE_STATES).map(|p| p.value),
-        condition: s.word("condition", w::CONDITIONS).map(|c| c.value),
+        condition: s
+            .word("condition", crate::pipe::Condition::WORDS)
+            .map(|c| c.value),
         derate: s.number("derate", b::SOME_SHARE),
         surge_allowance: s.number("surge_allowance", b::SURGE_ALLOWANCE),
         price_per_m: s.number("price_per_m", b::PRICE),
@@ -64,7 +66,9 @@ fn pieces(s: &Section<'_, '_>) -> Vec<f64> {
 
 fn own_keys(s: &Section<'_, '_>) -> Own {
     let keys = Own {
-        material: s.word("material", w::MATERIALS).map(|m| m.value),
+        material: s
+            .word("material", crate::pipe::Material::WORDS)
+            .map(|m| m.value),
         outer_diameter_m: s.quantity("outer_diameter", QuantityKind::Length, b::DIAMETER),
         wall_m: s.quantity("wall", QuantityKind::Length, b::WALL),
         inner_diameter_m: s.quantity("inner_diameter", QuantityKind::Length, b::DIAMETER),

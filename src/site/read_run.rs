@@ -1,7 +1,6 @@
 use super::bounds as b;
 use super::parts::{CaseRuns, DeclaredCase, DeclaredJet, DeclaredRunaway, Turbine, WaterWay};
 use super::section::Section;
-use super::words as w;
 use crate::pipe::{Machine, RunState, WaterLevel};
 use crate::unit::QuantityKind;
 
@@ -35,7 +34,7 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
     let velocity = s.number("velocity_coefficient", b::COEFFICIENT);
     let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     let machine = s
-        .word("machine", w::MACHINES)
+        .word("machine", crate::pipe::Machine::WORDS)
         .map_or(Machine::Jets, |m| m.value);
     let runaway = runaway(&s);
     let ways = [s.has("jets"), s.has("flow"), top.has("jet")];
@@ -183,7 +182,7 @@ pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Decl
     }
     let runs = case_runs(&s, turbine);
     let level = s
-        .word("level", w::LEVELS)
+        .word("level", crate::pipe::WaterLevel::WORDS)
         .map_or(WaterLevel::Usual, |l| l.value);
     let screen_blocked = s.number("screen_blocked", b::SHARE).unwrap_or(0.0);
     let fittings_open = s

@@ -4,7 +4,7 @@ use super::parts::{
 };
 use super::read_at::{as_at, date};
 use super::section::Section;
-use super::{GaugeAt, Located, bounds as b, words as w};
+use super::{GaugeAt, Located, bounds as b};
 use crate::pipe::{FittingKind, RunState};
 use crate::unit::QuantityKind;
 use toml::de::DeValue;
@@ -74,8 +74,8 @@ pub(super) fn movement(
         });
     }
     let over_s = s.quantity("over", QuantityKind::Time, b::TIME);
-    let law = s.word("law", w::LAWS).map(|l| l.value);
-    let often = s.word("often", w::OFTEN).map(|o| o.value);
+    let law = s.word("law", crate::pipe::Law::WORDS).map(|l| l.value);
+    let often = s.word("often", crate::pipe::Often::WORDS).map(|o| o.value);
     s.finish();
     Some(DeclaredMovement {
         name: name?,

@@ -12,12 +12,20 @@ pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
     let survey = DeclaredSurvey {
         files: files(&s),
         kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
-        of: s.word("of", w::SURVEYED).map(|o| o.value),
-        from: s.word("from", w::ENDS).map(|e| e.value),
+        of: s
+            .word("of", crate::site::survey::SurveyedLine::WORDS)
+            .map(|o| o.value),
+        from: s
+            .word("from", crate::site::survey::DeclaredEnd::WORDS)
+            .map(|e| e.value),
         intake: at(&s, "intake"),
         turbine: at(&s, "turbine"),
-        taped: s.word("taped", w::TAPED).map(|t| t.value),
-        receiver: s.word("receiver", w::RECEIVERS).map(|r| r.value),
+        taped: s
+            .word("taped", crate::site::survey::Taped::WORDS)
+            .map(|t| t.value),
+        receiver: s
+            .word("receiver", crate::survey::WalkDevice::WORDS)
+            .map(|r| r.value),
         barometer: s.flag("barometer"),
         pressure_log: s.text("pressure_log"),
         base_log: s.text("base_log"),
@@ -29,7 +37,9 @@ pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
         date: date(&s, "date"),
         doubts: doubts(&s),
         booked: booked(&s),
-        datum: s.word("datum", w::DATUMS).map(|d| d.value),
+        datum: s
+            .word("datum", crate::site::survey::Datum::WORDS)
+            .map(|d| d.value),
         parts: s.tables("part").into_iter().map(part).collect(),
         ties: s.tables("tie").into_iter().filter_map(tie).collect(),
         pegs: s.tables("peg").into_iter().filter_map(peg).collect(),
@@ -102,8 +112,12 @@ fn part(s: Section<'_, '_>) -> DeclaredPart {
     let part = DeclaredPart {
         files: files(&s),
         kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
-        of: s.word("of", w::SURVEYED).map(|o| o.value),
-        taped: s.word("taped", w::TAPED).map(|t| t.value),
+        of: s
+            .word("of", crate::site::survey::SurveyedLine::WORDS)
+            .map(|o| o.value),
+        taped: s
+            .word("taped", crate::site::survey::Taped::WORDS)
+            .map(|t| t.value),
         from: at(&s, "from"),
         to: at(&s, "to"),
         replaces: s.flag("replaces").unwrap_or(false),

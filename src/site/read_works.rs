@@ -1,7 +1,6 @@
 use super::bounds as b;
 use super::read_at::{at, need_at};
 use super::section::Section;
-use super::words as w;
 use super::works::{
     DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
     DeclaredRecord, DeclaredScreen,
@@ -26,14 +25,18 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<DeclaredScreen> {
             s.missing(key, expected, advice);
         }
     }
-    let kind = s.word("kind", w::SCREENS).map(|k| k.value);
+    let kind = s
+        .word("kind", crate::pipe::ScreenKind::WORDS)
+        .map(|k| k.value);
     let opening = s.quantity("opening", QuantityKind::Length, b::PASSAGE);
     let bar_m = s.quantity("bar", QuantityKind::Length, b::PASSAGE);
     let open_share = s.number("open_share", b::SOME_SHARE);
     let width_m = s.quantity("width", QuantityKind::Length, b::FACE);
     let length_m = s.quantity("length", QuantityKind::Length, b::FACE);
     let slope_rad = s.quantity("slope", QuantityKind::Angle, b::STEEP);
-    let cleaned = s.word("cleaned", w::CLEANERS).map(|c| c.value);
+    let cleaned = s
+        .word("cleaned", crate::pipe::Cleaner::WORDS)
+        .map(|c| c.value);
     let least_clearance_m = s.quantity("least_clearance", QuantityKind::Length, b::PASSAGE);
     for (this, other) in [("width", "length"), ("length", "width")] {
         if s.has(this) && !s.has(other) {
@@ -230,14 +233,16 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
         }
     }
     let corrosion = DeclaredCorrosion {
-        coating: s.word("coating", w::COATINGS).map(|c| c.value),
+        coating: s
+            .word("coating", crate::pipe::Coating::WORDS)
+            .map(|c| c.value),
         soil_ohm_m: s.number("soil_ohm_m", b::OHM_M),
         water_ph,
         water_solids_mg_per_l,
         water_calcium_mg_per_l,
         water_alkalinity_mg_per_l,
         earth_at: at(&s, "earth_at"),
-        earth: s.word("earth", w::METALS).map(|m| m.value),
+        earth: s.word("earth", crate::pipe::Metal::WORDS).map(|m| m.value),
         earth_dc_a: s.number("earth_dc_a", b::AMPERES),
         said: s.said(),
     };
@@ -261,7 +266,7 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
 /// `[[metal]]`.
 pub(super) fn metal(s: Section<'_, '_>) -> Option<DeclaredMetalPart> {
     let at = need_at(&s, "at");
-    let metal = s.word("metal", w::METALS).map(|m| m.value);
+    let metal = s.word("metal", crate::pipe::Metal::WORDS).map(|m| m.value);
     if !s.has("metal") {
         s.missing(
             "metal",

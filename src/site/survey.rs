@@ -75,46 +75,54 @@ impl DeclaredSurvey {
     }
 }
 
-/// What was surveyed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum SurveyedLine {
-    /// The ground.
-    Ground,
-    /// The top of the pipe.
-    PipeTop,
-    /// The pipe's centre.
-    PipeCentre,
-    /// The lowest point of the bore.
-    Invert,
-    /// The bed of the trench.
-    TrenchBed,
+crate::text::words! {
+    /// What was surveyed.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum SurveyedLine {
+        /// The ground.
+        Ground = "ground",
+        /// The top of the pipe.
+        PipeTop = "pipe top",
+        /// The pipe's centre.
+        PipeCentre = "pipe centre" | "pipe center",
+        /// The lowest point of the bore.
+        Invert = "invert",
+        /// The bed of the trench.
+        TrenchBed = "trench bed",
+    }
 }
 
-/// An end of the pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum DeclaredEnd {
-    /// The intake.
-    Intake,
-    /// The turbine.
-    Turbine,
+crate::text::words! {
+    /// An end of the pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum DeclaredEnd {
+        /// The intake.
+        Intake = "intake",
+        /// The turbine.
+        Turbine = "turbine",
+    }
 }
 
-/// How lengths were taped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Taped {
-    /// Along the slope.
-    Slope,
-    /// Level.
-    Horizontal,
+crate::text::words! {
+    /// How lengths were taped.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Taped {
+        /// Along the slope.
+        Slope = "slope",
+        /// Level.
+        Horizontal = "horizontal",
+    }
 }
 
-/// What heights count from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Datum {
-    /// The sea.
-    Sea,
-    /// A point of the survey's own.
-    Local,
+crate::text::words! {
+    /// What heights count from.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Datum {
+        /// The sea.
+        Sea = "sea",
+        /// A point of the survey's own.
+        Local = "local",
+    }
 }
 
 /// Standard deviations the user gives of the survey's readings; `None` takes the method's own.

@@ -73,7 +73,7 @@ pub(super) fn price_per_m(line: &Line, pipe: &Pipe) -> Option<f64> {
 #[must_use]
 pub fn with_jets(line: &Line, flow_m3_per_s: f64, net_head_m: f64) -> Line {
     let mut out = line.clone();
-    let g = line.situation.gravity_m_per_s2;
+    let g = line.environment.situation.gravity_m_per_s2;
     if let Some(Outlet { how, .. }) = &mut out.outlet {
         match how {
             Discharge::Flow(flow) => *flow = flow_m3_per_s,

@@ -52,7 +52,7 @@ pub(super) fn within_stream(line: &Line, flow_m3_per_s: f64) -> f64 {
 
 /// What the stream gives at the turbine in its best month, m3/s.
 pub(super) fn stream_m3_per_s(line: &Line) -> Option<f64> {
-    let stream = line.stream.as_ref()?;
+    let stream = line.environment.stream.as_ref()?;
     let best = stream.flow_m3_per_s.iter().copied().fold(0.0, f64::max);
     let taken: f64 = line.taps.iter().map(|t| t.flow_m3_per_s).sum();
     Some(best - stream.leave_m3_per_s - taken)

@@ -1,6 +1,6 @@
 //! A line with fewer stations, for screening: what a steady state needs and no more.
 
-use crate::line::Line;
+use crate::line::{Geometry, Line, Measured, Works};
 use crate::route::Heights;
 
 /// How far the thinned line may lie from the full one, m.
@@ -8,8 +8,8 @@ const OFF_M: f64 = 0.03;
 
 /// The line without its draws and with the stations left out between which it runs straight within 3 cm.
 pub(super) fn coarse(line: &Line) -> Line {
-    let s = &line.heights.station_m;
-    let z = &line.heights.mean_m;
+    let s = &line.geometry.heights.station_m;
+    let z = &line.geometry.heights.mean_m;
     let mut keep = vec![false; s.len()];
     let last = s.len().saturating_sub(1);
     for end in [0, last] {
@@ -39,34 +39,24 @@ pub(super) fn coarse(line: &Line) -> Line {
     let count = station_m.len();
     let bare = Heights {
         mean_m: pick(z),
-        sd_m: pick(&line.heights.sd_m),
+        sd_m: pick(&line.geometry.heights.sd_m),
         draws: Vec::new(),
-        drop_sd_m: line.heights.drop_sd_m,
-        walks: line.heights.walks,
-        backed: line.heights.backed.clone(),
+        drop_sd_m: line.geometry.heights.drop_sd_m,
+        walks: line.geometry.heights.walks,
+        backed: line.geometry.heights.backed.clone(),
         station_m,
     };
     Line {
-        horizontal_m: pick(&line.horizontal_m),
-        plan: vec![None; count],
-        ground_m: vec![None; count],
-        heights: bare,
-        ..without_heights(line)
-    }
-}
-
-/// A copy without the vectors on the grid: draws are large.
-fn without_heights(line: &Line) -> Line {
-    Line {
-        title: line.title.clone(),
-        surveyed_on: line.surveyed_on.clone(),
-        title_block: line.title_block.clone(),
-        pegs: line.pegs.clone(),
-        heights: Heights::default(),
-        horizontal_m: Vec::new(),
-        plan: Vec::new(),
-        ground_m: Vec::new(),
-        bends: line.bends.clone(),
+        geometry: Geometry {
+            horizontal_m: pick(&line.geometry.horizontal_m),
+            plan: vec![None; count],
+            ground_m: vec![None; count],
+            heights: bare,
+            pegs: line.geometry.pegs.clone(),
+            bends: line.geometry.bends.clone(),
+            ..line.geometry
+        },
+        heading: line.heading.clone(),
         reaches: line.reaches.clone(),
         laid: line.laid.clone(),
         fittings: line.fittings.clone(),
@@ -74,19 +64,19 @@ fn without_heights(line: &Line) -> Line {
         taps: line.taps.clone(),
         intake: line.intake.clone(),
         outlet: line.outlet.clone(),
-        cases: line.cases.clone(),
-        movements: line.movements.clone(),
-        gauges: Vec::new(),
-        ground: line.ground.clone(),
-        floods: line.floods.clone(),
-        gauged: line.gauged.clone(),
-        fixed: line.fixed.clone(),
-        stream: line.stream.clone(),
+        runaway: line.runaway,
+        works: Works {
+            record: None,
+            metals: Vec::new(),
+            ..line.works.clone()
+        },
+        wishes: line.wishes.clone(),
+        measured: Measured {
+            gauged: line.measured.gauged.clone(),
+            ..Measured::default()
+        },
+        environment: line.environment.clone(),
         assumed: Vec::new(),
-        pressure_test: None,
-        record: None,
-        metals: Vec::new(),
-        ..*line
     }
 }
 

@@ -1,10 +1,10 @@
 //! Sizes of the catalogue, each with its classes, and the classes that a line needs.
 
 use super::NoSizes;
-use crate::line::Line;
+use crate::capacity::heaviest_n_per_m3;
+use crate::line::{Line, Reach};
 use crate::pipe::{Pipe, catalogue, search, temperature_factor};
 use crate::strength::STATIC_MARGIN;
-use crate::unit::physics::water;
 
 /// One size of one standard and grade, in all its classes.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,11 +35,11 @@ impl Family {
 }
 
 /// The sizes that words fit, or those of the line's first pipe's standard and grade; by standard and grade, from the smallest to the largest.
-pub fn families(line: &Line, of: Option<&str>) -> Result<Vec<Family>, NoSizes> {
+pub fn families(reaches: &[Reach], of: Option<&str>) -> Result<Vec<Family>, NoSizes> {
     let rows: Vec<&Pipe> = match of {
         Some(words) => search(words),
         None => {
-            let first = line.reaches.first().ok_or(NoSizes::NothingToSize)?;
+            let first = reaches.first().ok_or(NoSizes::NothingToSize)?;
             if first.pipe.id.is_empty() {
                 return Err(NoSizes::OwnPipe);
             }
@@ -87,16 +87,17 @@ pub fn families(line: &Line, of: Option<&str>) -> Result<Vec<Family>, NoSizes> {
 
 /// What stands at each station of the grid at flood level, at head + 2 sd, Pa.
 pub(super) fn standing_pa(line: &Line) -> Vec<f64> {
-    let weight = water(line.water.coldest_c).density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let weight = heaviest_n_per_m3(&line.environment);
     let level = line.intake.flood_level_m.max(line.intake.level_m);
     let drop = line.drop_m().abs().max(1e-9);
-    line.heights
+    line.geometry
+        .heights
         .mean_m
         .iter()
         .map(|z| {
             let head = (level - z).max(0.0);
             // the doubt of a fall grows with the fall
-            let sd = line.heights.drop_sd_m * (head / drop).min(1.0);
+            let sd = line.geometry.heights.drop_sd_m * (head / drop).min(1.0);
             weight * (head + 2.0 * sd)
         })
         .collect()
@@ -114,13 +115,14 @@ pub(super) fn zones(
         .classes
         .iter()
         .map(|p| {
-            let warm = temperature_factor(p, line.water.warmest_c).map_or(0.0, |f| f.value);
+            let warm =
+                temperature_factor(p, line.environment.water.warmest_c).map_or(0.0, |f| f.value);
             p.rating_pa.unwrap_or(0.0) * warm / STATIC_MARGIN
         })
         .collect();
     // class needed up to each station, stretch by stretch
     let mut runs: Vec<(f64, f64, usize)> = Vec::new();
-    let stations = &line.heights.station_m;
+    let stations = &line.geometry.heights.station_m;
     for (s, p) in stations.windows(2).zip(standing_pa.windows(2)) {
         let (&[from, to], &[a, b]) = (s, p) else {
             continue;

@@ -40,7 +40,7 @@ pub fn study(line: &Line, options: &SizeOptions) -> Result<Sizes, NoSizes> {
     };
     let mut rows = Vec::new();
     let declared = declared(&base);
-    for family in families(line, options.of.as_deref())? {
+    for family in families(&line.reaches, options.of.as_deref())? {
         let zones = match needed(&family, &base) {
             Ok(zones) => zones,
             Err(why) => {
@@ -93,7 +93,7 @@ fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, SizeRef
 
 fn choices(line: &Line) -> Vec<JetChoice> {
     let mut out = vec![JetChoice::Declared, JetChoice::Loss(0.10)];
-    if line.stream.is_some() {
+    if line.environment.stream.is_some() {
         out.push(JetChoice::Stream);
     }
     out.push(JetChoice::Largest);
@@ -145,7 +145,7 @@ fn row(
             .map(|(a, b, p)| (b - a) * p.mass_kg_per_m)
             .sum(),
         price: prices.sum::<Option<f64>>(),
-        too_fast: run.velocity_max_m_per_s > line.limits.velocity_m_per_s,
+        too_fast: run.velocity_max_m_per_s > line.wishes.limits.velocity_m_per_s,
         slimed_power_w: old.water_power_w,
         ..figures(&run, family, zones, choice)
     })

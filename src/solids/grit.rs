@@ -61,7 +61,7 @@ impl Wear {
 
 /// Holds what the water carries against the largest of the flows. `None` where nothing was said of it or nothing flows.
 pub fn grit(line: &Line, runs: &[Run]) -> Option<Carried> {
-    let grit = line.grit.as_ref()?;
+    let grit = line.works.grit.as_ref()?;
     let run = runs
         .iter()
         .filter(|r| r.flows())
@@ -69,15 +69,16 @@ pub fn grit(line: &Line, runs: &[Run]) -> Option<Carried> {
     let flow_m3_per_s = run.stretches.first()?.flow_m3_per_s;
     // cold water is thick: sand falls slowest in it
     let settling = Settling {
-        water: water(line.water.coldest_c),
-        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+        water: water(line.environment.water.coldest_c),
+        gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };
     let asked = BasinDemand::of(&settling, grit.grain_m, flow_m3_per_s);
     let settled = line
+        .works
         .basin
         .as_ref()
         .map(|basin| Settled::of(basin, &settling, &asked, flow_m3_per_s, grit.load_kg_per_m3));
-    let opening_m = line.screen.map_or(f64::INFINITY, |s| s.opening_m);
+    let opening_m = line.works.screen.map_or(f64::INFINITY, |s| s.opening_m);
     let reaches_m = settled
         .map_or(grit.grain_m, |s| grit.grain_m.min(s.least_grain_m))
         .min(opening_m);

@@ -52,7 +52,7 @@ pub struct ScreenPasses {
 ///
 /// A ball as thick as an opening is wide passes; the nozzle is its hole, whatever a needle leaves of it.
 pub fn passes(line: &Line) -> Option<ScreenPasses> {
-    let screen = line.screen.as_ref()?;
+    let screen = line.works.screen.as_ref()?;
     let opening_m = screen.opening_m;
     let jet = match line.outlet.as_ref().map(|o| &o.how) {
         Some(Discharge::Jets(jets)) => jets

@@ -1,7 +1,7 @@
 //! The trench of a buried pipe: its size, what lies against the pipe, how far it is pressed oval, and how much ground is moved. Basis page: bedding.
 
 use super::wheel::{GROUND_N_PER_M3, Wheel};
-use crate::line::{Laid, Line, Reach};
+use crate::line::{Environment, Laid, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{
     Bed, FIFTY_YEARS_H, Lasting, Material, Pipe, Soil, Surround, Tamped, lasting_modulus_pa,
@@ -271,7 +271,7 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
             .cover_m
             .map(|cover_m| volumes(&size, cover_m, od_m, to_m - from_m, surround)),
         deflects: if spoken {
-            deflects(line, laid, reach, soil, surround, tamped)
+            deflects(&line.environment, laid, reach, soil, surround, tamped)
         } else {
             Err(NoDeflection::NothingSaid)
         },
@@ -305,7 +305,7 @@ pub fn volumes(
 }
 
 fn deflects(
-    line: &Line,
+    environment: &Environment,
     laid: &Laid,
     reach: &Reach,
     soil: Option<Soil>,
@@ -321,7 +321,7 @@ fn deflects(
     let (soil_reaction_pa, spread) = soil_reaction(grain, tamped);
     let lasting = Lasting {
         hours: FIFTY_YEARS_H,
-        wall_c: line.water.warmest_c,
+        wall_c: environment.water.warmest_c,
     };
     let modulus_pa = lasting_modulus_pa(&reach.pipe, lasting).value;
     let ring = BeddedRing {

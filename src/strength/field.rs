@@ -20,16 +20,16 @@ pub(super) struct StateField<'a> {
 
 impl<'a> StateField<'a> {
     pub(super) fn of(line: &'a Line, loads: &'a [Load]) -> Self {
-        let weight = heaviest_n_per_m3(line);
+        let weight = heaviest_n_per_m3(&line.environment);
         Self {
-            station_m: &line.heights.station_m,
+            station_m: &line.geometry.heights.station_m,
             loads,
             doubt_pa: head_sd_m(line)
                 .iter()
                 .map(|sd| DOUBT_SDS * sd * weight)
                 .collect(),
             weight_n_per_m3: weight,
-            sun: line.situation.sun,
+            sun: line.environment.situation.sun,
         }
     }
 
@@ -74,7 +74,7 @@ impl<'a> StateField<'a> {
             .iter()
             .filter(|l| l.kind() != LoadKind::Test)
             .flat_map(|l| self.settings(l.kind()).map(move |s| (l, s)))
-            .filter(|(_, s)| !s.in_sun || lies_open(line, station_m))
+            .filter(|(_, s)| !s.in_sun || lies_open(&line.laid, station_m))
             .filter_map(|(l, s)| {
                 let may = may(line, reach, s)?.ok()?;
                 Some(share(self.at(&l.largest_pa, station_m) + doubt, may.pa))
@@ -109,7 +109,8 @@ pub(super) fn on_grid(
     of: impl Fn(&Reach, f64) -> Option<f64>,
     both: impl Fn(f64, f64) -> f64,
 ) -> Vec<Option<f64>> {
-    line.heights
+    line.geometry
+        .heights
         .station_m
         .iter()
         .map(|&s| {

@@ -34,14 +34,15 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
         .collect();
     let largest_pull = |from: f64, to: f64| {
         let least = all.iter().flat_map(|l| {
-            line.heights
+            line.geometry
+                .heights
                 .station_m
                 .iter()
                 .zip(&l.least_pa)
                 .filter(|(s, _)| **s >= from && **s <= to)
                 .map(|(_, p)| *p)
         });
-        (-least.fold(0.0, f64::min)).min(full_vacuum_pa(line))
+        (-least.fold(0.0, f64::min)).min(full_vacuum_pa(&line.environment))
     };
     Strength {
         allowed_pa: on_grid(
@@ -160,7 +161,7 @@ fn inside(
                 None => {}
                 Some(Err(warm)) => {
                     let pressed = stations.iter().any(|&s| {
-                        (!setting.in_sun || lies_open(line, s))
+                        (!setting.in_sun || lies_open(&line.laid, s))
                             && field.at(&load.largest_pa, s) > 0.0
                     });
                     if pressed {
@@ -170,7 +171,7 @@ fn inside(
                 Some(Ok(may)) => {
                     for &s in stations
                         .iter()
-                        .filter(|s| !setting.in_sun || lies_open(line, **s))
+                        .filter(|s| !setting.in_sun || lies_open(&line.laid, **s))
                     {
                         out.take(field, load, s, &may, &cause);
                     }
@@ -187,7 +188,7 @@ fn inside(
                     pa: rating_pa,
                     weakest: Weakest::Fitting(fitting.name.clone()),
                     temperature_factor: 1.0,
-                    wall_c: line.water.warmest_c,
+                    wall_c: line.environment.water.warmest_c,
                     allowance: 1.0,
                     how: How::Read,
                 };

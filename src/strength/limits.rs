@@ -13,7 +13,7 @@ use crate::unit::DOUBT_SDS;
 ///
 /// The weaker of pipe, joint and (at its station) fitting; where two pipes meet, the weaker. A wall too warm for its tables is left to `judge`.
 pub fn limits(line: &Line) -> PressureLimits {
-    let weight = heaviest_n_per_m3(line);
+    let weight = heaviest_n_per_m3(&line.environment);
     let doubt: Vec<f64> = head_sd_m(line)
         .iter()
         .map(|sd| DOUBT_SDS * sd * weight)
@@ -44,7 +44,7 @@ pub fn limits(line: &Line) -> PressureLimits {
         .map(|(pa, doubt)| pa.map_or(f64::INFINITY, |pa| pa - doubt))
         .collect()
     };
-    let vacuum = full_vacuum_pa(line);
+    let vacuum = full_vacuum_pa(&line.environment);
     let least = on_grid(
         line,
         |r, s| {

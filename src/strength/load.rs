@@ -37,11 +37,12 @@ impl Load {
 
     /// Water that stands at the flood level of the intake over the whole line: rho g (level - z). The pressure that a pipe is first judged by.
     pub fn standing(line: &Line) -> Self {
-        let weight = heaviest_n_per_m3(line);
+        let weight = heaviest_n_per_m3(&line.environment);
         let level = line.water_level_m(WaterLevel::Flood);
         Self::steady(
             Which::Standing,
-            line.heights
+            line.geometry
+                .heights
                 .mean_m
                 .iter()
                 .map(|z| weight * (level - z))
@@ -52,7 +53,7 @@ impl Load {
 
 /// Doubt of the head at each station of the grid, m (one standard deviation): of the fall from the pipe's mouth, to which the water level is tied.
 pub(super) fn head_sd_m(line: &Line) -> Vec<f64> {
-    let heights = &line.heights;
+    let heights = &line.geometry.heights;
     let count = heights.draws.len();
     if count >= 2 {
         let mut sum = vec![0.0; heights.station_m.len()];

@@ -16,11 +16,11 @@ pub(super) fn outside(
     stations: &[f64],
     out: &mut ReachStrength,
 ) {
-    let vacuum = full_vacuum_pa(line);
+    let vacuum = full_vacuum_pa(&line.environment);
     for load in field.loads {
         for setting in field.settings(load.kind()) {
             for &s in stations {
-                if setting.in_sun && !lies_open(line, s) {
+                if setting.in_sun && !lies_open(&line.laid, s) {
                     continue;
                 }
                 let least = field.at(&load.least_pa, s);
@@ -57,15 +57,16 @@ pub(super) fn outside(
 /// Whether a full vacuum would press the free ring of a reach flat, safety counted.
 fn flattens(line: &Line, reach: &Reach) -> bool {
     let open = line
+        .geometry
         .heights
         .station_m
         .iter()
-        .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(line, s));
+        .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(&line.laid, s));
     let setting = Setting {
-        in_sun: line.situation.sun && open,
+        in_sun: line.environment.situation.sun && open,
         ..EMPTY
     };
-    free_ring(line, reach, setting).allowed_pa < full_vacuum_pa(line)
+    free_ring(line, reach, setting).allowed_pa < full_vacuum_pa(&line.environment)
 }
 
 /// Whether another pipe from station to station would live by vents where the declared one does not.
@@ -106,9 +107,10 @@ pub fn needs_air_somewhere(line: &Line) -> bool {
 ///
 /// The wall is as warm as the water, and where it lies open to the sun and the state stands still as warm as that makes it; the ground counts where it may.
 pub fn collapse_utilisation(line: &Line, load: &Load) -> Vec<f64> {
-    let vacuum = full_vacuum_pa(line);
-    let hot = line.situation.sun && load.kind().stands_still();
-    line.heights
+    let vacuum = full_vacuum_pa(&line.environment);
+    let hot = line.environment.situation.sun && load.kind().stands_still();
+    line.geometry
+        .heights
         .station_m
         .iter()
         .zip(&load.least_pa)
@@ -119,7 +121,7 @@ pub fn collapse_utilisation(line: &Line, load: &Load) -> Vec<f64> {
             }
             let setting = Setting {
                 kind: load.kind(),
-                in_sun: hot && lies_open(line, s),
+                in_sun: hot && lies_open(&line.laid, s),
             };
             line.reaches
                 .iter()
@@ -138,7 +140,7 @@ pub(super) fn joint_suction(
     let Some((limit_pa, own_limit)) = joint_suction_pa(line, reach) else {
         return Vec::new();
     };
-    let vacuum = full_vacuum_pa(line);
+    let vacuum = full_vacuum_pa(&line.environment);
     let mut out: Vec<JointSuction> = Vec::new();
     let mut open = false;
     for s in field.stations(reach) {

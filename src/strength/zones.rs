@@ -167,12 +167,12 @@ impl Tests {
         Self {
             may,
             too_warm,
-            vacuum_pa: full_vacuum_pa(line),
+            vacuum_pa: full_vacuum_pa(&line.environment),
         }
     }
 
     fn passes(&self, line: &Line, trial: &Reach, field: &StateField<'_>, station_m: f64) -> bool {
-        let open = lies_open(line, station_m);
+        let open = lies_open(&line.laid, station_m);
         let at = |values: &[f64]| {
             crate::numeric::series::interpolate(field.station_m, values, station_m)
         };
@@ -222,7 +222,7 @@ pub(super) fn lightest(reach: &Reach, grid_m: &[f64], need: &Need) -> Result<Pip
 /// # Errors
 /// Its doubt as a share of it, at most 1: beyond that the drop is not known at all, and a line that ends where it began has none to divide by.
 pub fn drop_is_known(line: &Line) -> Result<(), NoZones> {
-    let (drop_m, sd_m) = (line.drop_m().abs(), line.heights.drop_sd_m);
+    let (drop_m, sd_m) = (line.drop_m().abs(), line.geometry.heights.drop_sd_m);
     let share = if sd_m < drop_m { sd_m / drop_m } else { 1.0 };
     if share <= DROP_DOUBT {
         Ok(())
@@ -241,7 +241,7 @@ pub(super) fn zones(line: &Line, need: &Need) -> Result<Zones, NoZones> {
             .iter()
             .map(|(a, b, p)| (b - a) * p.mass_kg_per_m)
             .sum::<f64>();
-        list.extend(run.zones(STATION_SDS * line.station_sd_m)?);
+        list.extend(run.zones(STATION_SDS * line.geometry.station_sd_m)?);
     }
     Ok(Zones {
         margin: STATIC_MARGIN,

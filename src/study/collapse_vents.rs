@@ -49,10 +49,11 @@ fn highest_buckled_station_m(line: &Line) -> Option<f64> {
     if most <= 1.0 {
         return None;
     }
-    line.heights
+    line.geometry
+        .heights
         .station_m
         .iter()
-        .zip(&line.heights.mean_m)
+        .zip(&line.geometry.heights.mean_m)
         .zip(&used)
         .filter(|(_, used)| **used > 1.0)
         .max_by(|a, b| a.0.1.total_cmp(b.0.1).then(b.0.0.total_cmp(a.0.0)))
@@ -88,7 +89,7 @@ mod tests {
                 to_m: 300.0,
                 bore_m: pipe.inner_diameter_m,
             }];
-            let profile = profile::judge(&line.heights, &bores);
+            let profile = profile::judge(&line.geometry.heights, &bores);
             let mut air = air::judge(&line, &profile, &[], &AirInputs::default()).unwrap();
             air.vents.clear();
             (vents_against_collapse_m(&line, &air), line)

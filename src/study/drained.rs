@@ -1,7 +1,6 @@
 use crate::capacity::{Which, full_vacuum_pa};
-use crate::line::Line;
+use crate::line::{Geometry, Line};
 use crate::strength::Load;
-use crate::unit::physics::water;
 
 /// The ways a line can empty at its lower end: each valve on the way shut above it, its mouth blocked, and its mouth open to the air once the intake has run dry.
 ///
@@ -39,10 +38,10 @@ pub fn drained(line: &Line) -> Vec<Load> {
 
 /// The line below a station empties while air comes in at these inlets only.
 fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
-    let stations = &line.heights.station_m;
-    let heights = &line.heights.mean_m;
-    let vacuum_pa = full_vacuum_pa(line);
-    let weight = water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let stations = &line.geometry.heights.station_m;
+    let heights = &line.geometry.heights.mean_m;
+    let vacuum_pa = full_vacuum_pa(&line.environment);
+    let weight = line.environment.water_n_per_m3();
     let first = stations.partition_point(|&s| s < from_m - 1e-6);
     let mut hangs = vec![HangingColumn::NOTHING; stations.len()];
     for inlet in inlets_m {
@@ -83,7 +82,7 @@ fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
             .iter()
             .map(|h| -(weight * h.lift_m).min(vacuum_pa))
             .collect(),
-        least_sd_m: lifts_sd_m(line, &hangs),
+        least_sd_m: lifts_sd_m(&line.geometry, &hangs),
         parts: false,
     }
 }
@@ -138,8 +137,8 @@ impl HangingColumn {
 const ASKED: usize = 200;
 
 /// Doubt of the height that hangs at each station, m (one standard deviation).
-fn lifts_sd_m(line: &Line, hangs: &[HangingColumn]) -> Vec<f64> {
-    let draws = &line.heights.draws;
+fn lifts_sd_m(geometry: &Geometry, hangs: &[HangingColumn]) -> Vec<f64> {
+    let draws = &geometry.heights.draws;
     let step = draws.len().div_ceil(ASKED).max(1);
     let asked: Vec<&Vec<f64>> = draws.iter().step_by(step).collect();
     let n = asked.len() as f64;

@@ -18,7 +18,7 @@ pub fn with_gauged(site: &Site, line: Line, read: GaugedReader<'_>) -> Result<Li
     let mut gauged = Vec::new();
     for file in &stream.files {
         let path = site.path_of(file);
-        let days = read(&path, line.situation.gravity_m_per_s2).map_err(|fault| {
+        let days = read(&path, line.environment.situation.gravity_m_per_s2).map_err(|fault| {
             if *fault.text != *NO_SUCH_FILE || file.place.line.is_none() {
                 return fault;
             }

@@ -4,7 +4,7 @@ use super::{Lacks, NotComputed, Study, advised, collapse_vents};
 use crate::air::{self, Air};
 use crate::flow::{self, Cases};
 use crate::laying;
-use crate::line::{AirFor, Line};
+use crate::line::{AirFor, Environment, Line};
 use crate::metal;
 use crate::profile::{self, Bore};
 use crate::proof;
@@ -83,7 +83,8 @@ impl Study {
     /// One run of the rooms. Zones of class and shortest safe times are sought on the line as declared alone: no pressure, mark or verdict hangs on them. `spent`: nodes times steps that earlier rounds took away from the marching of this one.
     fn run(route: Route, line: Line, declared: bool, spent: u64) -> Self {
         let mut not_computed = Vec::new();
-        let profile = profile::judge(&line.heights, &bores(&line)).unsure_within(&route.unrecorded);
+        let profile =
+            profile::judge(&line.geometry.heights, &bores(&line)).unsure_within(&route.unrecorded);
         let piped = !line.reaches.is_empty();
         if !piped {
             not_computed.push(NotComputed {
@@ -247,7 +248,7 @@ fn bores(line: &Line) -> Vec<Bore> {
 
 fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool, spent: u64) -> Surges {
     let limits = strength::limits(line);
-    let least_pa = least_allowed_pa(line, cases, &limits);
+    let least_pa = least_allowed_pa(&line.environment, cases, &limits);
     let options = surge::SurgeOptions {
         allowed: Some(Allowed {
             routine_pa: limits.routine_pa,
@@ -267,11 +268,16 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool, spent: u64
 const TO_SPARE_M: f64 = 1.0;
 
 /// The least pressure that a movement is allowed at each station, Pa: with the survey's doubt (2 sd) on it, and the weather's on that at which water boils, wherever the steady states leave room for that.
-fn least_allowed_pa(line: &Line, cases: &Cases, limits: &strength::PressureLimits) -> Vec<f64> {
-    let usual = water(line.water.usual_c);
-    let spare = TO_SPARE_M * usual.density_kg_per_m3 * line.situation.gravity_m_per_s2;
-    let boils_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
-    let weather_pa = line.situation.weather_pa();
+fn least_allowed_pa(
+    environment: &Environment,
+    cases: &Cases,
+    limits: &strength::PressureLimits,
+) -> Vec<f64> {
+    let usual = water(environment.water.usual_c);
+    let spare = TO_SPARE_M * usual.density_kg_per_m3 * environment.situation.gravity_m_per_s2;
+    let boils_pa = water(environment.water.warmest_c).vapour_pa
+        - environment.situation.air_pa(AirFor::Hanging);
+    let weather_pa = environment.situation.weather_pa();
     (0..)
         .zip(limits.least_pa.iter().zip(&limits.doubt_pa))
         .map(|(i, (least, doubt))| {

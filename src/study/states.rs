@@ -9,7 +9,6 @@ use crate::line::Line;
 use crate::profile::Profile;
 use crate::strength::{self, Load, LoadKind};
 use crate::surge::{self, Surge, Surges};
-use crate::unit::physics::water;
 
 /// Every state but the standing one, which strength adds by itself: running, movements, filling, the pressure test of the order of work, and the line that drains in each way it can.
 pub(crate) fn loads(
@@ -54,7 +53,7 @@ pub(crate) fn loads(
 
 fn moving(line: &Line, run: usize, surge: &Surge) -> Load {
     // Where the water parts the pressure is the vapour's: nothing lower exists. What it crushes is asked for, so the air is the thickest.
-    let floor = -full_vacuum_pa(line);
+    let floor = -full_vacuum_pa(&line.environment);
     Load {
         which: Which::Movement {
             run,
@@ -72,18 +71,14 @@ fn moving(line: &Line, run: usize, surge: &Surge) -> Load {
     }
 }
 
-/// Weight of the water, N/m3, as usual.
-fn weight_n_per_m3(line: &Line) -> f64 {
-    water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2
-}
-
 /// The line just filled, its last water stopped at once at the speed of filling: what stands, and the blow on top.
 ///
 /// The blow runs up the whole line before the intake sends it back, so it is counted at every station that lies under the water.
 fn filling(line: &Line) -> Option<Load> {
     let slam = surge::filling(line)?;
-    let weight = weight_n_per_m3(line);
+    let weight = line.environment.water_n_per_m3();
     let largest_pa = line
+        .geometry
         .heights
         .mean_m
         .iter()
@@ -95,7 +90,7 @@ fn filling(line: &Line) -> Option<Load> {
     Some(Load {
         which: Which::Filling,
         largest_pa,
-        least_pa: vec![0.0; line.heights.station_m.len()],
+        least_pa: vec![0.0; line.geometry.heights.station_m.len()],
         least_sd_m: Vec::new(),
         parts: false,
     })
@@ -110,7 +105,7 @@ const TEST_STEP_PA: f64 = 10_000.0;
 /// The pressure at the lower end that the line is to be tested with, Pa: one and a half of what stands there, and nowhere more than the weakest of pipe, joint and fitting may take,
 /// warmth, age and the doubt of the head counted. `None` where that leaves nothing over the standing pressure, or no rating is known.
 pub(crate) fn test_pa(line: &Line) -> Option<f64> {
-    let weight = weight_n_per_m3(line);
+    let weight = line.environment.water_n_per_m3();
     let end_m = line.end_elevation_m();
     let standing = (line.intake.level_m - end_m) * weight;
     if standing <= 0.0 || line.reaches.iter().any(|r| r.pipe.rating_pa.is_none()) {
@@ -119,7 +114,7 @@ pub(crate) fn test_pa(line: &Line) -> Option<f64> {
     let most = strength::limits(line)
         .lasting_pa
         .iter()
-        .zip(&line.heights.mean_m)
+        .zip(&line.geometry.heights.mean_m)
         .map(|(may, z)| may + (z - end_m) * weight)
         .fold(TEST_OVER_STANDING * standing, f64::min);
     let pressure = (most / TEST_STEP_PA).floor() * TEST_STEP_PA;
@@ -136,11 +131,12 @@ pub(super) fn tested_pa(air: &Air) -> Option<f64> {
 
 /// The whole line under test: still water, the pump at its lower end.
 fn tested(line: &Line, end_pa: f64) -> Load {
-    let weight = weight_n_per_m3(line);
+    let weight = line.environment.water_n_per_m3();
     let end_m = line.end_elevation_m();
     Load::steady(
         Which::Test,
-        line.heights
+        line.geometry
+            .heights
             .mean_m
             .iter()
             .map(|z| end_pa - weight * (z - end_m))

@@ -57,7 +57,7 @@ pub(crate) fn build(wish: ModelRequest<'_>) -> Option<BuiltModel> {
     place_branches(wish, &mut nodes, &mut taken);
     let cut = nodes.cut(wish, &grid);
     let tubes = cut.tubes;
-    let g = line.situation.gravity_m_per_s2;
+    let g = line.environment.situation.gravity_m_per_s2;
     let first = tubes.first()?;
     let mouth = first.velocity_head_s2_per_m5(g)
         + resistance(state, |t| {
@@ -159,7 +159,7 @@ fn nozzles(wish: ModelRequest<'_>, end_head: f64, approach: f64) -> Option<Nozzl
     if head <= 0.0 {
         return None;
     }
-    let whole = flow / (2.0 * line.situation.gravity_m_per_s2 * head).sqrt();
+    let whole = flow / (2.0 * line.environment.situation.gravity_m_per_s2 * head).sqrt();
     let areas: Vec<f64> = match (&outlet.how, &state.wish.running) {
         (Discharge::Jets(jets), Running::Jets(running)) => running
             .iter()

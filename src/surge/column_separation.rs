@@ -8,7 +8,7 @@ pub(crate) struct ColumnSeparation(Vec<Floor>);
 
 impl ColumnSeparation {
     pub(crate) fn of(looking: &TransientCase<'_>, points: &[SurgePoint]) -> Self {
-        let heights = looking.line.heights.mean_m.iter();
+        let heights = looking.line.geometry.heights.mean_m.iter();
         Self(
             points
                 .iter()

@@ -69,8 +69,8 @@ impl<'a> LineConstants<'a> {
             bands,
             fast: bands.iter().map(|b| b.high).collect(),
             slow: bands.iter().map(|b| b.low).collect(),
-            boiling_pa: water(line.water.warmest_c).vapour_pa
-                - line.situation.air_pa(AirFor::Hanging),
+            boiling_pa: water(line.environment.water.warmest_c).vapour_pa
+                - line.environment.situation.air_pa(AirFor::Hanging),
             risers: risers::of(line),
             work: Work::default(),
         }
@@ -78,14 +78,15 @@ impl<'a> LineConstants<'a> {
 
     pub(crate) fn looking<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> TransientCase<'b> {
         let line = self.line;
-        let weight = made.state.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
+        let weight =
+            made.state.water.density_kg_per_m3 * line.environment.situation.gravity_m_per_s2;
         TransientCase {
             line,
             state: made.state,
             of: &m.of,
             weight,
             boiling_m: self.boiling_pa / weight,
-            air_head_m: line.situation.air_pa(AirFor::Squeezing) / weight,
+            air_head_m: line.environment.situation.air_pa(AirFor::Squeezing) / weight,
             work: &self.work,
         }
     }
@@ -159,7 +160,7 @@ impl<'a> LineConstants<'a> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, COARSE_CELLS)?;
         let marched = looking.run_moc(&built, TransientOptions::default());
-        let heights = &self.line.heights;
+        let heights = &self.line.geometry.heights;
         let each = heights.station_m.iter().zip(&heights.mean_m);
         Some(
             each.map(|(&s, &z)| {
@@ -350,7 +351,7 @@ fn points(
     let Some((first, ..)) = marches.first() else {
         return Vec::new();
     };
-    let heights = &first.line.heights;
+    let heights = &first.line.geometry.heights;
     let each = heights.station_m.iter().zip(&heights.mean_m);
     each.map(|(&station_m, &elevation_m)| {
         let (max, min) = marches

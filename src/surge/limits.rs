@@ -35,7 +35,7 @@ impl HeadLimits {
             Often::Routine => &allowed.routine_pa,
             Often::Rare => &allowed.rare_pa,
         };
-        let heights = &looking.line.heights;
+        let heights = &looking.line.geometry.heights;
         let each = heights.station_m.iter().zip(&heights.mean_m);
         Self {
             each: each

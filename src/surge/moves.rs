@@ -112,7 +112,7 @@ impl Move {
 pub(crate) fn all(line: &Line, runs: &[Run]) -> (Vec<Move>, Vec<NotMarched>) {
     let mut moves = standard(line, runs);
     let mut not = Vec::new();
-    for own in &line.movements {
+    for own in &line.wishes.movements {
         match check(line, runs, own) {
             Ok(()) => moves.push(Move {
                 name: own.name.clone(),

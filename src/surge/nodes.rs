@@ -203,7 +203,7 @@ pub(crate) struct Cut {
 
 impl Nodes {
     pub(crate) fn cut(&self, wish: ModelRequest<'_>, grid: &MocGrid) -> Cut {
-        let g = wish.line.situation.gravity_m_per_s2;
+        let g = wish.line.environment.situation.gravity_m_per_s2;
         let mut cuts: Vec<usize> = self
             .placed
             .keys()
@@ -297,7 +297,7 @@ impl Nodes {
         });
         let pass = match valve {
             Some((kind, i, open)) => {
-                let g = wish.line.situation.gravity_m_per_s2;
+                let g = wish.line.environment.situation.gravity_m_per_s2;
                 let head = below.velocity_head_s2_per_m5(g);
                 let own = resistance(wish.state, |t| t == LossSource::Fitting(i));
                 drop.forth_s2_per_m5 -= own;

@@ -9,7 +9,7 @@ const BELOW_THE_INTAKE: f64 = 0.05;
 
 /// Where a standpipe may be wanted: just below the intake, at highs of the profile; and the stations of the grid on either side of each mark.
 pub(crate) fn of(line: &Line) -> Vec<NarrowRiser> {
-    let heights = &line.heights;
+    let heights = &line.geometry.heights;
     let all: Vec<NarrowRiser> = heights
         .station_m
         .iter()

@@ -4,7 +4,6 @@ use super::SurgeAssumption;
 use super::pipe_series::{BranchLine, InitialState, PipeSeries};
 use crate::line::{Appurtenance, Line};
 use crate::pipe::{Device, MarkKind};
-use crate::unit::physics::water;
 
 /// Whether a mark on the line takes part in a surge.
 pub(crate) enum Counts {
@@ -46,8 +45,8 @@ pub(crate) fn branch_of(line: &Line, stand: &Appurtenance) -> Counts {
         }),
         None => match stand.opens_at_pa {
             Some(opens_at_pa) => {
-                let g = line.situation.gravity_m_per_s2;
-                let weight = water(line.water.usual_c).density_kg_per_m3 * g;
+                let g = line.environment.situation.gravity_m_per_s2;
+                let weight = line.environment.water_n_per_m3();
                 // 0.6 for the sharp edge of its seat
                 let area = 0.6 * FRAC_PI_4 * bore_m * bore_m;
                 Counts::Yes(BranchLine::Relief {

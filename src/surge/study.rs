@@ -9,11 +9,10 @@ use super::transient_case::TransientCase;
 use super::work::Work;
 use super::*;
 use crate::flow::Run;
-use crate::line::Line;
+use crate::line::{Line, Reach};
 use crate::numeric::abreast;
 use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
-use crate::unit::physics::water;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Marches the standard movements and the user's, and finds the shortest safe time of each.
@@ -143,8 +142,8 @@ fn searches(ground: &LineConstants<'_>, m: &Move) -> bool {
 /// Range of the wave speed by reach, m/s.
 fn bands(line: &Line) -> Vec<Band> {
     let between = Between {
-        coldest_c: line.water.coldest_c,
-        warmest_c: line.water.warmest_c,
+        coldest_c: line.environment.water.coldest_c,
+        warmest_c: line.environment.water.warmest_c,
     };
     line.reaches
         .iter()
@@ -170,10 +169,10 @@ fn filling_by(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
     if wave_speed_m_per_s <= 0.0 {
         return None;
     }
-    let speed_m_per_s = line.limits.fill_speed_m_per_s;
-    let g = line.situation.gravity_m_per_s2;
+    let speed_m_per_s = line.wishes.limits.fill_speed_m_per_s;
+    let g = line.environment.situation.gravity_m_per_s2;
     let rise_m = wave_speed_m_per_s * speed_m_per_s / g;
-    let weight = water(line.water.usual_c).density_kg_per_m3 * g;
+    let weight = line.environment.water_n_per_m3();
     Some(FillingSlam {
         speed_m_per_s,
         wave_speed_m_per_s,
@@ -278,7 +277,7 @@ fn one(
         law: course.law,
         timing: m.timing,
         valid: !options.climb_may_hold_air,
-        wave_speeds_m_per_s: by_reach(line, built),
+        wave_speeds_m_per_s: by_reach(&line.reaches, built),
         wave_speed_bands_m_per_s: ground.bands.to_vec(),
         adjustment: built.grid.adjustment.max(slow.grid.adjustment),
         moved_m: built.moved_m.max(slow.moved_m),
@@ -363,7 +362,7 @@ fn taken(followed: &[SimulatedMovement<'_>], shown: usize) -> Vec<SurgeAssumptio
     all
 }
 
-fn by_reach(line: &Line, built: &BuiltModel) -> Vec<f64> {
+fn by_reach(reaches: &[Reach], built: &BuiltModel) -> Vec<f64> {
     let used = |reach: usize| {
         built
             .reach_of_tube
@@ -378,7 +377,7 @@ fn by_reach(line: &Line, built: &BuiltModel) -> Vec<f64> {
         .tubes
         .first()
         .map_or(0.0, |t| t.wave_speed_m_per_s);
-    (0..line.reaches.len())
+    (0..reaches.len())
         .map(|i| {
             last = used(i).unwrap_or(last);
             last

@@ -137,27 +137,31 @@ pub enum LevellingOrder {
     Own(f64),
 }
 
-/// What a line was walked with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WalkDevice {
-    /// A phone.
-    Phone,
-    /// A watch.
-    Watch,
-    /// A receiver for the hand.
-    Handheld,
-    /// A surveyor's receiver, corrected by a base.
-    Rtk,
+crate::text::words! {
+    /// What a line was walked with.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum WalkDevice {
+        /// A phone.
+        Phone = "phone",
+        /// A watch.
+        Watch = "watch",
+        /// A receiver for the hand.
+        Handheld = "handheld",
+        /// A surveyor's receiver, corrected by a base.
+        Rtk = "rtk",
+    }
 }
 
-/// How an allowed misclosure is spread over a line of levels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Spread {
-    /// In equal parts to the set-ups: on steep ground sights are short and a set-up is what goes wrong.
-    #[default]
-    Setups,
-    /// In proportion to the distance from the start.
-    Distance,
+crate::text::words! {
+    /// How an allowed misclosure is spread over a line of levels.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+    pub enum Spread {
+        /// In equal parts to the set-ups: on steep ground sights are short and a set-up is what goes wrong.
+        #[default]
+        Setups = "set-ups",
+        /// In proportion to the distance from the start.
+        Distance = "distance",
+    }
 }
 
 /// The least misclosure that is allowed, however short the line, m: two readings to 5 mm (our judgement).

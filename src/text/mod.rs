@@ -26,3 +26,40 @@ pub use place::Place;
 pub use sentence::{Length, LengthForm, Sentence};
 pub use sheet::{Sheet, head_key};
 pub use word::{distance, nearest};
+
+/// An enum with the word of each case: the site file says it, programs read it. What stands behind `|` is understood too.
+macro_rules! words {
+    ($(#[$of:meta])* pub enum $name:ident { $($(#[$about:meta])* $case:ident = $word:literal $(| $alias:literal)*,)+ }) => {
+        $(#[$of])*
+        pub enum $name {
+            $($(#[$about])* $case,)+
+        }
+
+        impl $name {
+            /// Every word that is understood, with what it means.
+            pub const WORDS: &[(&str, Self)] = &[$(($word, Self::$case), $(($alias, Self::$case),)*)+];
+
+            /// The word that the site file and programs know it by.
+            pub const fn word(self) -> &'static str {
+                match self {
+                    $(Self::$case => $word,)+
+                }
+            }
+        }
+
+        crate::text::by_word!($name);
+    };
+}
+pub(crate) use words;
+
+/// Writes values of these types for programs by their word.
+macro_rules! by_word {
+    ($($of:ty),+) => {
+        $(impl serde::Serialize for $of {
+            fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+                to.serialize_str(self.word())
+            }
+        })+
+    };
+}
+pub(crate) use by_word;

@@ -4,14 +4,16 @@ use super::physics::STANDARD_GRAVITY_M_PER_S2;
 use crate::numeric::math;
 use std::fmt;
 
-/// How results are shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Units {
-    /// Metres, bar, litres a second.
-    #[default]
-    Metric,
-    /// Feet, psi, US gallons a minute.
-    Us,
+crate::text::words! {
+    /// How results are shown.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+    pub enum Units {
+        /// Metres, bar, litres a second.
+        #[default]
+        Metric = "metric",
+        /// Feet, psi, US gallons a minute.
+        Us = "us",
+    }
 }
 
 /// What a shown figure is of: chooses its unit and how fine it is shown where no doubt is known.

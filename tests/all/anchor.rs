@@ -26,7 +26,8 @@ fn line(joint: Joint) -> Line {
         .collect();
     let mut line = Line::plain(&points, &pe());
     line.reaches[0].joint = joint;
-    line.plan = line
+    line.geometry.plan = line
+        .geometry
         .horizontal_m
         .iter()
         .map(|&h| {
@@ -57,6 +58,7 @@ fn bend(station_m: f64, plan_deg: f64, profile_deg: f64) -> Bend {
 /// Still water from the intake down, and a fifth of it on top.
 fn loads(line: &Line) -> Loads {
     let standing: Vec<f64> = line
+        .geometry
         .heights
         .mean_m
         .iter()
@@ -77,7 +79,7 @@ fn judged(line: &Line) -> Anchor {
 }
 
 fn soil(line: &mut Line, soil: Soil, friction: Option<f64>) {
-    line.ground = vec![Ground {
+    line.environment.ground = vec![Ground {
         from_m: 0.0,
         to_m: line.length_m(),
         soil: Some(soil),
@@ -117,7 +119,7 @@ fn laid(line: &mut Line, from_m: f64, to_m: f64, bed: Bed) {
 #[test]
 fn a_fused_line_gets_no_block_but_its_ends_are_held() {
     let mut line = line(Joint::Fused);
-    line.bends = vec![bend(60.0, 40.0, 0.0), bend(120.0, 0.0, 15.0)];
+    line.geometry.bends = vec![bend(60.0, 40.0, 0.0), bend(120.0, 0.0, 15.0)];
     let anchor = judged(&line);
     // 40 degrees want an elbow; 15 the pipe follows by itself, and carries the pull
     assert_eq!((anchor.pushes.len(), anchor.curves.len()), (2, 1));
@@ -150,7 +152,7 @@ fn a_line_of_rings_gets_blocks_in_plan_and_in_profile_both_ways() {
     // sticks that do not follow a bend: each is an elbow
     line.reaches[0].pipe = find("ISO 1452 PN 10 110").unwrap();
     soil(&mut line, Soil::Gravel, None);
-    line.bends = vec![
+    line.geometry.bends = vec![
         bend(60.0, 40.0, 0.0),
         bend(120.0, 0.0, -15.0),
         bend(150.0, 0.0, 15.0),
@@ -177,7 +179,7 @@ fn a_line_of_rings_gets_blocks_in_plan_and_in_profile_both_ways() {
         assert!(block.refused.is_none(), "{block:?}");
     }
     // a combined bend is as large as its angle in space
-    for (push, bend) in anchor.pushes.iter().zip(&line.bends) {
+    for (push, bend) in anchor.pushes.iter().zip(&line.geometry.bends) {
         let along = push.pressure_pa * line.reaches[0].pipe.outer_area_m2();
         let want = 2.0 * along * (0.5 * bend.angle_rad).sin();
         assert!((push.size_n / want - 1.0).abs() < 0.01, "{push:?}");
@@ -198,7 +200,7 @@ fn soil_rules_the_block_and_names_its_table() {
     let area = |of: Soil, cover: Option<f64>| {
         let mut line = line(Joint::Ring);
         soil(&mut line, of, None);
-        line.bends = vec![bend(60.0, 40.0, 0.0)];
+        line.geometry.bends = vec![bend(60.0, 40.0, 0.0)];
         if let Some(cover) = cover {
             laid(&mut line, 0.0, 200.0, Bed::Buried);
             line.laid[0].cover_m = Some(cover);
@@ -212,7 +214,7 @@ fn soil_rules_the_block_and_names_its_table() {
     assert!(shallow.bearing_area_m2 > 4.0 * deep.bearing_area_m2);
     assert_eq!(area(Soil::Peat, None).refused, Some(NoBlock::BearsNothing));
     let mut unknown = line(Joint::Ring);
-    unknown.bends = vec![bend(60.0, 40.0, 0.0)];
+    unknown.geometry.bends = vec![bend(60.0, 40.0, 0.0)];
     assert_eq!(
         judged(&unknown).blocks[0].refused,
         Some(NoBlock::SoilUnknown)
@@ -263,12 +265,12 @@ fn a_flood_pulls_on_straps_and_tells_what_they_hold() {
         depth_m: 0.8,
         debris,
     };
-    line.floods = vec![flood(Debris::None, 2.0)];
+    line.environment.floods = vec![flood(Debris::None, 2.0)];
     let clear = judged(&line).floods.remove(0);
     assert!((clear.drag_n_per_m / 264.0 - 1.0).abs() < 2e-3);
     assert!(clear.lift_empty_n_per_m > 60.0 && clear.lift_full_n_per_m.abs() < 5.0);
     assert_eq!(clear.strap_n, 3_000.0);
-    line.floods = vec![flood(Debris::Heavy, 2.0)];
+    line.environment.floods = vec![flood(Debris::Heavy, 2.0)];
     let heavy = judged(&line);
     assert!(heavy.floods[0].drag_n_per_m > 5.0 * clear.drag_n_per_m);
     assert!(heavy.floods[0].strap_n > clear.strap_n);
@@ -281,13 +283,13 @@ fn a_flood_pulls_on_straps_and_tells_what_they_hold() {
     let fields = (20.0 / heavy.floods[0].spacing_m).ceil() as usize;
     assert_eq!(straps(&heavy), fields);
     // straps of a known strength: the speed they hold out makes their pull just what they bear
-    line.floods = vec![flood(Debris::Light, 2.0)];
+    line.environment.floods = vec![flood(Debris::Light, 2.0)];
     line.stands = (0..10)
         .map(|i| stand(MarkKind::Strap, 101.0 + 2.0 * f64::from(i), Some(3_000.0)))
         .collect();
     let strapped = judged(&line);
     let speed = strapped.floods[0].holds_speed_m_per_s.unwrap();
-    line.floods[0].speed_m_per_s = speed;
+    line.environment.floods[0].speed_m_per_s = speed;
     let worst = judged(&line).floods[0]
         .standing
         .iter()
@@ -300,8 +302,8 @@ fn a_flood_pulls_on_straps_and_tells_what_they_hold() {
 #[test]
 fn spans_and_heat_follow_the_bed() {
     let mut line = line(Joint::Fused);
-    line.situation.sun = true;
-    line.situation.hottest_air_c = 30.0;
+    line.environment.situation.sun = true;
+    line.environment.situation.hottest_air_c = 30.0;
     laid(&mut line, 50.0, 58.0, Bed::Span);
     laid(&mut line, 100.0, 150.0, Bed::Buried);
     let anchor = judged(&line);
@@ -331,13 +333,13 @@ fn spans_and_heat_follow_the_bed() {
 #[test]
 fn nothing_pressed_nothing_pushes() {
     let mut line = line(Joint::Ring);
-    line.bends = vec![bend(60.0, 40.0, 0.0)];
+    line.geometry.bends = vec![bend(60.0, 40.0, 0.0)];
     let none = Loads {
-        largest_pa: vec![0.0; line.heights.station_m.len()],
+        largest_pa: vec![0.0; line.geometry.heights.station_m.len()],
         by: Vec::new(),
         parting: Vec::new(),
         test_pa: Vec::new(),
-        standing_pa: vec![0.0; line.heights.station_m.len()],
+        standing_pa: vec![0.0; line.geometry.heights.station_m.len()],
         flow_m3_per_s: 0.0,
     };
     let anchor = judge(&line, &none);
@@ -349,10 +351,10 @@ proptest! {
     #[test]
     fn turning_the_site_turns_the_forces(plan_deg in -80.0..80.0_f64, profile_deg in -30.0..19.0_f64, by in -180.0..180.0_f64) {
         let mut site = line(Joint::Ring);
-        site.bends = vec![bend(100.0, plan_deg, profile_deg)];
+        site.geometry.bends = vec![bend(100.0, plan_deg, profile_deg)];
         let mut turned = site.clone();
         let (sin, cos) = by.to_radians().sin_cos();
-        for plan in turned.plan.iter_mut().flatten() {
+        for plan in turned.geometry.plan.iter_mut().flatten() {
             (plan.east_m, plan.north_m) = (
                 plan.east_m * cos - plan.north_m * sin,
                 plan.east_m * sin + plan.north_m * cos,
@@ -372,7 +374,7 @@ proptest! {
     fn more_pressure_never_asks_for_less(plan_deg in 5.0..80.0_f64, profile_deg in -30.0..19.0_f64, more in 1.0..3.0_f64) {
         let mut site = line(Joint::Ring);
         soil(&mut site, Soil::Sand, None);
-        site.bends = vec![bend(100.0, plan_deg, profile_deg)];
+        site.geometry.bends = vec![bend(100.0, plan_deg, profile_deg)];
         let some = loads(&site);
         let lots = Loads { largest_pa: some.largest_pa.iter().map(|p| p * more).collect(), ..some.clone() };
         let (a, b) = (judge(&site, &some), judge(&site, &lots));
@@ -465,7 +467,7 @@ fn the_test_pushes_the_uppermost_valve_uphill_and_everything_else_as_pressure_do
 #[test]
 fn what_parts_is_named_and_loops_are_set_out_with_the_slack_they_give() {
     let mut line = line(Joint::Fused);
-    line.situation.sun = true;
+    line.environment.situation.sun = true;
     let mut some = loads(&line);
     let slam = Which::Movement {
         run: 0,
@@ -497,7 +499,7 @@ fn what_parts_is_named_and_loops_are_set_out_with_the_slack_they_give() {
 fn an_anchor_holds_along_the_pipe_and_never_across_it() {
     let mut line = line(Joint::Ring);
     soil(&mut line, Soil::Gravel, Some(0.6));
-    line.bends = vec![bend(60.0, 40.0, 0.0)];
+    line.geometry.bends = vec![bend(60.0, 40.0, 0.0)];
     let strong = Some(1e6);
     line.stands = vec![
         stand(MarkKind::Anchor, 60.0, strong),
@@ -535,7 +537,7 @@ fn steel_line(profile_deg: f64) -> Line {
     let mut line = line(Joint::Flange);
     line.reaches[0].pipe = find("steel Grade B schedule 40 NPS 8").unwrap();
     soil(&mut line, Soil::Gravel, None);
-    line.bends = vec![bend(100.0, 0.0, profile_deg)];
+    line.geometry.bends = vec![bend(100.0, 0.0, profile_deg)];
     line
 }
 
@@ -564,7 +566,7 @@ fn steel_above_the_ground_gets_a_block_that_stands_warming_and_cooling() {
     assert!(judged(&line(Joint::Fused)).steel.is_empty());
     // a turn in plan as well is more than the list of forces knows
     let mut turned = steel_line(-10.0);
-    turned.bends[0].plan_rad = 0.4;
+    turned.geometry.bends[0].plan_rad = 0.4;
     assert_eq!(judged(&turned).steel[0].refused, Some(NoBlock::TwoPlanes));
     let mut peat = steel_line(-10.0);
     soil(&mut peat, Soil::Peat, None);

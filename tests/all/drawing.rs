@@ -482,7 +482,7 @@ fn a_long_line_is_split_over_sheets_that_cover_it() {
 fn hostile_names_stay_text_in_the_drawings() {
     let hostile = "</text><script>alert(1)</script>\u{202e}\" onload=\"x";
     let mut account = sample("otter-gill").clone();
-    account.study.line.title = hostile.to_owned();
+    account.study.line.heading.title = hostile.to_owned();
     for place in &mut account.study.route.places {
         place.name = hostile.to_owned();
     }

@@ -82,7 +82,7 @@ fn the_lightest_class_is_the_next_above_the_pressure() {
 fn a_plain_line_runs_by_the_law_of_its_nozzle() {
     let run = steady_state::running(&steady_state::line(0.016).unwrap()).unwrap();
     let line = steady_state::line(0.016).unwrap();
-    let (g, h) = (line.situation.gravity_m_per_s2, run.net_head_m);
+    let (g, h) = (line.environment.situation.gravity_m_per_s2, run.net_head_m);
     let law = 0.95 * std::f64::consts::FRAC_PI_4 * 0.016 * 0.016 * (2.0 * g * h).sqrt();
     assert!(
         (run.flow_m3_per_s / law - 1.0).abs() < 1e-6,

@@ -93,7 +93,7 @@ fn states_stand_in_order_and_shut_is_still() {
     assert_eq!(names, ["shut", "1 jet", "2 jets", "all jets"]);
     assert_eq!(runs[0].net_head_m, 60.0);
     assert_eq!(runs[0].flow_m3_per_s, 0.0);
-    let weight = runs[0].water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let weight = runs[0].water.density_kg_per_m3 * line.environment.situation.gravity_m_per_s2;
     assert!((runs[0].pressure_turbine_pa - 60.0 * weight).abs() < 1e-6);
     for run in &runs {
         assert_adds_up(run);
@@ -109,7 +109,7 @@ fn before_a_vented_crest_above_the_still_water_the_pipe_is_empty() {
     );
     line.intake.level_m = 15.0;
     jets(&mut line, 1, 0.01);
-    line.limits.suction_m = Some(0.0);
+    line.wishes.limits.suction_m = Some(0.0);
     line.stands.push(vent(10.0));
     for run in flow::cases(&line).runs {
         for p in run.points.iter().filter(|p| p.station_m < 10.0) {
@@ -184,7 +184,13 @@ fn the_other_remedies_hold_when_they_are_done() {
     wider.reaches.insert(0, upper);
     assert!(all(&wider).limited.is_none(), "{:?}", all(&wider).limited);
     let mut cut = line;
-    for (s, z) in cut.heights.station_m.iter().zip(&mut cut.heights.mean_m) {
+    for (s, z) in cut
+        .geometry
+        .heights
+        .station_m
+        .iter()
+        .zip(&mut cut.geometry.heights.mean_m)
+    {
         // lowered at the crest, less and less to both sides
         let share = (1.0 - (s - 150.0).abs() / 70.0).max(0.0);
         *z -= (lower.unwrap() + 0.05) * share;
@@ -216,7 +222,7 @@ fn a_poor_stream_leaves_the_pipe_part_full() {
     let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.09, 1e-5));
     jets(&mut line, 2, 0.012);
     let rich = all(&line);
-    line.stream = Some(Stream {
+    line.environment.stream = Some(Stream {
         flow_m3_per_s: vec![6e-3],
         leave_m3_per_s: 1e-3,
     });
@@ -236,7 +242,7 @@ fn over_a_deep_mouth_a_poor_stream_lowers_the_water_at_the_intake() {
     let mut line = Line::plain(&finely(&[(0.0, 30.0), (400.0, 0.0)]), &pipe(0.09, 1e-5));
     jets(&mut line, 2, 0.012);
     line.intake.level_m = 60.0;
-    line.stream = Some(Stream {
+    line.environment.stream = Some(Stream {
         flow_m3_per_s: vec![6e-3],
         leave_m3_per_s: 0.0,
     });
@@ -378,7 +384,7 @@ fn taps_carry_more_above_than_below() {
 fn doubts_are_made_of_their_causes() {
     let mut line = Line::plain(&[(0.0, 60.0), (400.0, 0.0)], &pipe(0.09, 1e-5));
     jets(&mut line, 2, 0.012);
-    line.heights.drop_sd_m = 1.5;
+    line.geometry.heights.drop_sd_m = 1.5;
     line.reaches[0].pipe.roughness_old_m = 1e-4;
     line.outlet.as_mut().unwrap().water_to_wire = Some(0.5);
     let run = all(&line);
@@ -552,8 +558,8 @@ proptest! {
     #[test]
     fn shifting_all_heights_changes_nothing((line, ..) in a_line(), by in -500.0..3000.0_f64) {
         let mut high = line.clone();
-        for z in &mut high.heights.mean_m { *z += by; }
-        for d in &mut high.heights.draws { for z in d { *z += by; } }
+        for z in &mut high.geometry.heights.mean_m { *z += by; }
+        for d in &mut high.geometry.heights.draws { for z in d { *z += by; } }
         high.intake.level_m += by;
         high.intake.low_level_m += by;
         high.intake.flood_level_m += by;
@@ -582,9 +588,9 @@ proptest! {
         line.stands.extend(vents.iter().map(|v| vent(v * length)));
         line.taps.extend(tap.map(|(at, flow_m3_per_s)| Tap { station_m: at * length, flow_m3_per_s }));
         line.fittings.extend(valve.map(|(at, open)| fitting(FittingKind::BallValve, at * length, open)));
-        line.stream = stream.map(|s| Stream { flow_m3_per_s: vec![s], leave_m3_per_s: 1e-3 });
-        line.cases.push(wish(Running::Flow(asked)));
-        line.cases.push(CaseWish { screen_blocked: blocked, ..wish(Running::Jets(vec![0])) });
+        line.environment.stream = stream.map(|s| Stream { flow_m3_per_s: vec![s], leave_m3_per_s: 1e-3 });
+        line.wishes.cases.push(wish(Running::Flow(asked)));
+        line.wishes.cases.push(CaseWish { screen_blocked: blocked, ..wish(Running::Jets(vec![0])) });
         let found = flow::cases(&line);
         prop_assert!(!found.runs.is_empty());
         for run in &found.runs {
@@ -600,10 +606,10 @@ proptest! {
     fn no_pressure_below_what_may_hang((line, ..) in a_line(), at_vent in 0.1..0.9_f64, rough in 0.0..0.9_f64) {
         let mut line = line;
         line.stands.push(vent((line.length_m() * at_vent / 2.5).round() * 2.5));
-        line.limits.suction_m = Some(rough * 5.0);
+        line.wishes.limits.suction_m = Some(rough * 5.0);
         for run in flow::cases(&line).runs {
             for p in &run.points {
-                let head = p.pressure_pa.min(p.pressure_below_pa) / (run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2);
+                let head = p.pressure_pa.min(p.pressure_below_pa) / (run.water.density_kg_per_m3 * line.environment.situation.gravity_m_per_s2);
                 prop_assert!(head >= -rough * 5.0 - 1e-6, "{} {:?}", run.state(), p);
             }
         }
@@ -616,7 +622,7 @@ mod gauges {
     use steadyfall::line::Gauge;
 
     fn gauge(line: &Line, state: &str, flow: Option<f64>, off_m: f64) -> Gauge {
-        let weight = 999.702_5 * line.situation.gravity_m_per_s2;
+        let weight = 999.702_5 * line.environment.situation.gravity_m_per_s2;
         let mut out = Gauge {
             station_m: line.length_m(),
             height_m: 1.0,
@@ -627,7 +633,7 @@ mod gauges {
             flow_sd_m3_per_s: flow.map(|f| 0.01 * f),
         };
         let mut probe = line.clone();
-        probe.gauges = vec![out.clone()];
+        probe.measured.gauges = vec![out.clone()];
         let found = flow::gauges(&probe, &[]).unwrap();
         out.pressure_pa = found.readings[0].expected_pa + off_m * weight;
         out
@@ -636,14 +642,14 @@ mod gauges {
     fn line() -> Line {
         let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.07, 1e-5));
         jets(&mut line, 3, 0.012);
-        line.heights.drop_sd_m = 0.4;
+        line.geometry.heights.drop_sd_m = 0.4;
         line
     }
 
     #[test]
     fn readings_that_agree_need_no_cause() {
         let mut line = line();
-        line.gauges = vec![
+        line.measured.gauges = vec![
             gauge(&line, "shut", None, 0.3),
             gauge(&line, "all jets", Some(5e-3), -0.3),
         ];
@@ -655,13 +661,13 @@ mod gauges {
     #[test]
     fn one_reading_names_no_cause() {
         let mut line = line();
-        line.gauges = vec![gauge(&line, "shut", None, -6.0)];
+        line.measured.gauges = vec![gauge(&line, "shut", None, -6.0)];
         let found = flow::gauges(&line, &[]).unwrap();
         assert!(!found.ranked && !found.agree());
         assert!(found.explanations.len() >= 2);
         assert!(found.explanations.iter().all(|e| e.alike == 0));
         assert_eq!(found.next, Some(NextReading::SecondGauge));
-        line.gauges = vec![gauge(&line, "all jets", Some(5e-3), -6.0)];
+        line.measured.gauges = vec![gauge(&line, "all jets", Some(5e-3), -6.0)];
         let found = flow::gauges(&line, &[]).unwrap();
         assert!(!found.ranked);
         assert_eq!(found.next, Some(NextReading::ShutAtTurbine));
@@ -684,7 +690,7 @@ mod gauges {
             .iter()
             .map(|(s, q)| gauge(&line, s, *q, -0.5 * q.map_or(0.0, loss)))
             .collect();
-        line.gauges = rough;
+        line.measured.gauges = rough;
         let found = flow::gauges(&line, &[]).unwrap();
         assert!(found.ranked, "{found:#?}");
         let best = &found.explanations[0];
@@ -709,13 +715,13 @@ mod gauges {
         let corners = [(0.0, 60.0), (150.0, 40.0), (180.0, 42.5), (400.0, 0.0)];
         let mut line = Line::plain(&finely(&corners), &pipe(0.07, 1e-5));
         jets(&mut line, 3, 0.012);
-        line.heights.drop_sd_m = 0.4;
+        line.geometry.heights.drop_sd_m = 0.4;
         let climbs = [flow::AirLeg {
             crest_m: 180.0,
             filled_m: 2.5,
             full_m: 2.5,
         }];
-        line.gauges = vec![gauge(&line, "shut", None, -2.0)];
+        line.measured.gauges = vec![gauge(&line, "shut", None, -2.0)];
         let found = flow::gauges(&line, &climbs).unwrap();
         let air = found
             .explanations
@@ -730,7 +736,7 @@ mod gauges {
             Some(NextReading::AfterBleeding { .. })
         ));
         // more than the climb can hold is not air
-        line.gauges = vec![gauge(&line, "shut", None, -9.0)];
+        line.measured.gauges = vec![gauge(&line, "shut", None, -9.0)];
         let found = flow::gauges(&line, &climbs).unwrap();
         let air = found
             .explanations
@@ -743,7 +749,7 @@ mod gauges {
     #[test]
     fn a_gauge_in_a_state_that_does_not_run_full_is_set_aside() {
         let mut line = line();
-        line.gauges = vec![Gauge {
+        line.measured.gauges = vec![Gauge {
             state: RunState::Case("no such".to_owned()),
             ..gauge(&line, "shut", None, 0.0)
         }];
@@ -763,7 +769,7 @@ fn the_stream_feeds_fewer_jets_in_the_dry_months() {
     let mut months = vec![0.03; 12];
     months[7] = one + 1.5e-3;
     months[8] = 0.9e-3;
-    line.stream = Some(Stream {
+    line.environment.stream = Some(Stream {
         flow_m3_per_s: months,
         leave_m3_per_s: 1e-3,
     });

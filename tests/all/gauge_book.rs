@@ -230,7 +230,7 @@ proptest! {
         let lost = run.losses.total_m() + c * q * q;
         let net = run.gross_head_m - level - lost;
         prop_assert!((net - with.net_head_m).abs() < 1e-6, "{net} {}", with.net_head_m);
-        let g = line.situation.gravity_m_per_s2;
+        let g = line.environment.situation.gravity_m_per_s2;
         let area = plain.flow_m3_per_s / (2.0 * g * plain.net_head_m).sqrt() * (1.0 + share);
         prop_assert!((area * (2.0 * g * net).sqrt() / q - 1.0).abs() < 1e-6);
         // the gauge: level less losses less velocity head
@@ -417,7 +417,7 @@ fn a_single_reading_and_the_book_expect_the_same() {
             height_m: 0.8,
         };
         for wish in wishes(&line) {
-            line.gauges = vec![steadyfall::line::Gauge {
+            line.measured.gauges = vec![steadyfall::line::Gauge {
                 station_m: dial.station_m,
                 height_m: dial.height_m,
                 state: wish.state.clone(),
@@ -430,8 +430,9 @@ fn a_single_reading_and_the_book_expect_the_same() {
             let book = respond(&line, &wish, dial, &PlantChange::default())
                 .unwrap()
                 .gauge_m;
-            let weight = steadyfall::unit::physics::water(line.water.usual_c).density_kg_per_m3
-                * line.situation.gravity_m_per_s2;
+            let weight = steadyfall::unit::physics::water(line.environment.water.usual_c)
+                .density_kg_per_m3
+                * line.environment.situation.gravity_m_per_s2;
             assert!(
                 (one / weight - book).abs() < 1e-6,
                 "{}: {one} {book}",

@@ -62,8 +62,8 @@ fn a_coil_loses_its_curved_ends_and_the_list_is_short() {
     let mut line = line("PE100 SDR 11 90", 640.0);
     line.reaches[0].pieces_m = vec![100.0];
     line.reaches[0].coil = true;
-    line.situation.hottest_air_c = 24.0;
-    line.situation.coldest_air_c = -8.0;
+    line.environment.situation.hottest_air_c = 24.0;
+    line.environment.situation.coldest_air_c = -8.0;
     let plan = plan(&line, &Profile::default());
     // 98 m straight in each coil, less 1.8e-4 x 32 K of slack: 97.44 m of line a coil.
     assert_eq!(plan.pieces.len(), 7);
@@ -110,7 +110,7 @@ fn stiff_pipe_needs_elbows_and_polyethylene_bends() {
         ("steel Grade B schedule 40 3 in", true),
     ] {
         let mut line = line(words, 200.0);
-        line.bends = vec![bend(100.0, 20.0)];
+        line.geometry.bends = vec![bend(100.0, 20.0)];
         let plan = plan(&line, &Profile::default());
         assert_eq!(
             matches!(plan.bends[0].way, BendMethod::Elbow(_)),
@@ -126,12 +126,12 @@ fn stiff_pipe_needs_elbows_and_polyethylene_bends() {
     }
     // 20 degrees in 300 diameters of 110 mm is 5.8 m of tangent and 0.5 m off the line: too far.
     let mut line = line("DIN 8062 PN 10 110", 200.0);
-    line.bends = vec![bend(100.0, 20.0)];
+    line.geometry.bends = vec![bend(100.0, 20.0)];
     assert!(
         matches!(plan(&line, &Profile::default()).bends[0].way, BendMethod::Elbow(a) if (a.to_degrees() - 22.5).abs() < 1e-9)
     );
     // 3 degrees: the barrel takes it by itself; a slight corner with no room beside it is turned by one ring joint.
-    line.bends = vec![bend(100.0, 3.0)];
+    line.geometry.bends = vec![bend(100.0, 3.0)];
     assert_eq!(
         plan(&line, &Profile::default()).bends[0].way,
         BendMethod::Pipe
@@ -141,7 +141,7 @@ fn stiff_pipe_needs_elbows_and_polyethylene_bends() {
         sd_rad: 0.2f64.to_radians(),
         ..bend(at, 1.5)
     };
-    line.bends = vec![slight(100.0), slight(101.0)];
+    line.geometry.bends = vec![slight(100.0), slight(101.0)];
     let turned = plan(&line, &Profile::default());
     assert_eq!(turned.bends[0].way, BendMethod::Joints(1));
     assert!(
@@ -155,7 +155,7 @@ fn stiff_pipe_needs_elbows_and_polyethylene_bends() {
 #[test]
 fn a_bend_inside_its_doubt_is_not_told() {
     let mut line = line("steel Grade B schedule 40 3 in", 200.0);
-    line.bends = vec![Bend {
+    line.geometry.bends = vec![Bend {
         sd_rad: 2f64.to_radians(),
         ..bend(100.0, 4.0)
     }];
@@ -168,7 +168,7 @@ fn a_bend_inside_its_doubt_is_not_told() {
 #[test]
 fn an_elbow_that_stands_is_used() {
     let mut line = line("steel Grade B schedule 40 3 in", 200.0);
-    line.bends = vec![bend(100.0, 44.0)];
+    line.geometry.bends = vec![bend(100.0, 44.0)];
     line.fittings = vec![Fitting {
         station_m: 100.5,
         kind: FittingKind::Elbow,
@@ -189,8 +189,8 @@ fn an_elbow_that_stands_is_used() {
 #[test]
 fn a_valve_in_a_bend_is_told() {
     let mut line = line("PE100 SDR 11 90", 200.0);
-    line.situation.coldest_air_c = -8.0;
-    line.bends = vec![bend(100.0, 35.0), bend(150.0, 35.0)];
+    line.environment.situation.coldest_air_c = -8.0;
+    line.geometry.bends = vec![bend(100.0, 35.0), bend(150.0, 35.0)];
     line.fittings = vec![valve(100.4)];
     assert_eq!(plan(&line, &Profile::default()).fittings_in_bends, [(0, 0)]);
 }
@@ -328,7 +328,11 @@ fn bought_holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
 ///
 /// Where curves as surveyed overlap one another no rule says whose radius counts, and where something parts the pipe inside a bend the next piece begins there: those are told as forced.
 fn no_joint_in_a_tight_bend(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
-    let coldest = line.situation.coldest_air_c.min(line.water.coldest_c);
+    let coldest = line
+        .environment
+        .situation
+        .coldest_air_c
+        .min(line.environment.water.coldest_c);
     let ends = |b: &laying::BendCheck| {
         (
             b.station_m - b.length_m / 2.0,
@@ -404,20 +408,20 @@ proptest! {
         if words.starts_with("DIN") {
             line.reaches[0].joint = Joint::Ring;
         }
-        line.situation.hottest_air_c = 30.0;
-        line.situation.coldest_air_c = -10.0;
+        line.environment.situation.hottest_air_c = 30.0;
+        line.environment.situation.coldest_air_c = -10.0;
         line.laid = vec![Laid { from_m: 0.3 * length, to_m: (0.3 + 0.7 * buried) * length, bed: Bed::Buried, cover_m: Some(0.6), height_m: None, traffic: Traffic::None, trench: steadyfall::pipe::Trench::default() }];
-        line.bends = bends.iter().map(|(at, degrees, over)| Bend { over_m: *over, ..bend(at * length, *degrees) }).collect();
+        line.geometry.bends = bends.iter().map(|(at, degrees, over)| Bend { over_m: *over, ..bend(at * length, *degrees) }).collect();
         let at = crest * length;
         let profile = Profile { climbs: vec![climb((at - 3.0).max(0.0), at, (at + 4.0).min(length))], ..Profile::default() };
         let first = plan(&line, &profile);
         holds(&line, &first)?;
         // The same things in another order give the same list.
         if shuffle {
-            line.bends.reverse();
+            line.geometry.bends.reverse();
             line.reaches[0].pieces_m.reverse();
         } else {
-            line.bends.rotate_left(bends.len() / 2);
+            line.geometry.bends.rotate_left(bends.len() / 2);
             line.reaches[0].pieces_m.rotate_left(pieces.len() / 2);
         }
         prop_assert!(plan(&line, &profile) == first, "another order, another list");
@@ -468,8 +472,8 @@ fn several_lengths_are_mixed_and_what_is_cut_off_serves_again() {
     let mut line = line("PE100 SDR 11 90", 640.0);
     line.reaches[0].pieces_m = vec![25.0, 100.0, 50.0];
     line.reaches[0].coil = true;
-    line.situation.hottest_air_c = 24.0;
-    line.situation.coldest_air_c = -8.0;
+    line.environment.situation.hottest_air_c = 24.0;
+    line.environment.situation.coldest_air_c = -8.0;
     let mixed = plan(&line, &Profile::default());
     // Six coils of 100 m cover 584.63 m of line; the 55.37 m that are left ask for one more of 100 m, with as few joints.
     let bought: Vec<f64> = mixed.pieces.iter().map(|p| p.bought_m.unwrap()).collect();
@@ -492,7 +496,7 @@ fn several_lengths_are_mixed_and_what_is_cut_off_serves_again() {
     let mut line = line_of("PE100 SDR 11 90", 98.0);
     line.reaches[0].pieces_m = vec![100.0];
     line.reaches[0].coil = true;
-    line.situation.hottest_air_c = -20.0;
+    line.environment.situation.hottest_air_c = -20.0;
     line.fittings = vec![valve(40.0)];
     let shared = plan(&line, &Profile::default());
     assert_eq!(shared.pieces.len(), 2);
@@ -520,7 +524,7 @@ fn a_curve_that_no_stick_can_span_without_a_joint_is_not_the_pipes() {
     // PVC in 6 m sticks round a gentle curve of 20 m: the barrel bears the radius, no joint does.
     let mut curve = line("DIN 8062 PN 10 110", 200.0);
     curve.reaches[0].joint = Joint::Solvent;
-    curve.bends = vec![Bend {
+    curve.geometry.bends = vec![Bend {
         over_m: 20.0,
         ..bend(100.0, 20.0)
     }];
@@ -529,7 +533,7 @@ fn a_curve_that_no_stick_can_span_without_a_joint_is_not_the_pipes() {
         BendMethod::Elbow(_)
     ));
     // The same curve over 4 m in a stick: too tight for either. Over 5 m and 6 degrees the stick bends, and its joints stay outside.
-    curve.bends = vec![Bend {
+    curve.geometry.bends = vec![Bend {
         over_m: 5.0,
         sd_rad: 0.1f64.to_radians(),
         ..bend(100.0, 6.0)

@@ -18,9 +18,9 @@ fn line(words: &str) -> Line {
         })
         .collect();
     let mut line = Line::plain(&points, &find(words).unwrap());
-    line.situation.sun = true;
-    line.situation.hottest_air_c = 30.0;
-    line.water.coldest_c = 2.0;
+    line.environment.situation.sun = true;
+    line.environment.situation.hottest_air_c = 30.0;
+    line.environment.water.coldest_c = 2.0;
     line
 }
 
@@ -40,6 +40,7 @@ fn bend(station_m: f64, plan_deg: f64, profile_deg: f64) -> Bend {
 
 fn judged(line: &Line) -> Anchor {
     let standing_pa: Vec<f64> = line
+        .geometry
         .heights
         .mean_m
         .iter()
@@ -92,7 +93,7 @@ const STEEL: &str = "steel Grade B schedule 40 NPS 8";
 fn expansion_joints_are_set_bought_and_laid_and_take_the_run_s_movement() {
     let mut line = line(STEEL);
     line.reaches[0].joint = Joint::Flange;
-    line.bends = vec![bend(100.0, 0.0, -10.0)];
+    line.geometry.bends = vec![bend(100.0, 0.0, -10.0)];
     let anchor = judged(&line);
     // 100 m on either side of the block, in four runs of 25 m each
     assert_eq!(anchor.jointed.len(), 8);
@@ -118,7 +119,7 @@ fn expansion_joints_are_set_bought_and_laid_and_take_the_run_s_movement() {
         to_m: 200.0,
         bore_m: line.reaches[0].pipe.inner_diameter_m,
     }];
-    let profile = profile::judge(&line.heights, &bores);
+    let profile = profile::judge(&line.geometry.heights, &bores);
     let plan = laying::plan(&line, &profile, None, Some(&anchor));
     let row = plan
         .shopping
@@ -189,7 +190,7 @@ fn held_steel_is_stressed_by_what_the_handbooks_say() {
 fn curve(joint: Joint) -> Line {
     let mut line = line("PE100 SDR 11 90");
     line.reaches[0].joint = joint;
-    line.bends = (0..6)
+    line.geometry.bends = (0..6)
         .map(|k| bend(60.0 + 5.0 * f64::from(k), 4.8, 0.0))
         .collect();
     line

@@ -192,11 +192,12 @@ fn of(plans: &[RegradePlan], kind: RegradeKind) -> &RegradePlan {
 }
 
 fn falls(line: &Line, plan: &RegradePlan) -> bool {
-    line.heights
+    line.geometry
+        .heights
         .station_m
         .windows(2)
         .zip(plan.wanted_m.windows(2))
-        .all(|(s, y)| y[0] - y[1] >= line.regrade.least_grade * (s[1] - s[0]) - 1e-6)
+        .all(|(s, y)| y[0] - y[1] >= line.wishes.regrade.least_grade * (s[1] - s[0]) - 1e-6)
 }
 
 #[test]
@@ -236,7 +237,7 @@ fn a_stiff_pipe_makes_a_longer_cut() {
     // the same hump with a pipe of 450 mm: it may not follow the cut's corners
     let soft = Line::plain(&humped(1.5), &pe("90"));
     let mut stiff = Line::plain(&humped(1.5), &pe("315"));
-    stiff.water.coldest_c = 0.0;
+    stiff.environment.water.coldest_c = 0.0;
     let (a, b) = (plans(&soft), plans(&stiff));
     let (a, b) = (of(&a, RegradeKind::Dig), of(&b, RegradeKind::Dig));
     assert!(
@@ -248,7 +249,7 @@ fn a_stiff_pipe_makes_a_longer_cut() {
     assert!(
         b.wanted_m
             .iter()
-            .zip(&stiff.heights.mean_m)
+            .zip(&stiff.geometry.heights.mean_m)
             .all(|(y, z)| *y <= z + 1e-6)
     );
 }
@@ -256,12 +257,12 @@ fn a_stiff_pipe_makes_a_longer_cut() {
 #[test]
 fn depth_may_be_limited_and_ground_forbidden() {
     let mut line = Line::plain(&humped(1.5), &pe("90"));
-    line.regrade.deepest_m = Some(0.3);
+    line.wishes.regrade.deepest_m = Some(0.3);
     let all = plans(&line);
     let mixed = of(&all, RegradeKind::Mixed);
     assert!(mixed.deepest_m <= 0.3 + 1e-6 && mixed.highest_m > 0.1 && falls(&line, mixed));
-    line.regrade.deepest_m = None;
-    line.ground = vec![Soil {
+    line.wishes.regrade.deepest_m = None;
+    line.environment.ground = vec![Soil {
         from_m: 40.0,
         to_m: 80.0,
         soil: None,
@@ -273,7 +274,7 @@ fn depth_may_be_limited_and_ground_forbidden() {
     assert!(falls(&line, mixed) && mixed.deepest_m < 1e-9);
     assert!(!dig.remaining.is_empty() && dig.remaining[0].why == StillClimbs::Undug);
     // what changes nothing is sure of nothing
-    line.heights.draws = vec![line.heights.mean_m.clone(); 4];
+    line.geometry.heights.draws = vec![line.geometry.heights.mean_m.clone(); 4];
     let all = plans(&line);
     let (mixed, dig) = (of(&all, RegradeKind::Mixed), of(&all, RegradeKind::Dig));
     assert_eq!(mixed.sure, Some(1.0));
@@ -283,7 +284,7 @@ fn depth_may_be_limited_and_ground_forbidden() {
 #[test]
 fn a_held_crest_is_told_not_bent_away() {
     let mut line = Line::plain(&humped(1.5), &pe("90"));
-    line.fixed = vec![(52.0, 60.0)];
+    line.wishes.fixed = vec![(52.0, 60.0)];
     for plan in plans(&line) {
         let rest = &plan.remaining;
         assert!(
@@ -292,10 +293,11 @@ fn a_held_crest_is_told_not_bent_away() {
             "{rest:?}"
         );
         for (s, (y, z)) in line
+            .geometry
             .heights
             .station_m
             .iter()
-            .zip(plan.wanted_m.iter().zip(&line.heights.mean_m))
+            .zip(plan.wanted_m.iter().zip(&line.geometry.heights.mean_m))
         {
             assert!(!(52.0..=60.0).contains(s) || (y - z).abs() < 1e-9);
         }
@@ -306,13 +308,14 @@ fn a_held_crest_is_told_not_bent_away() {
 fn the_extra_makes_nine_draws_in_ten_fall() {
     let mut line = Line::plain(&humped(1.2), &pe("90"));
     // draws that part from the mean by a smooth wave of 0.25 m
-    line.heights.draws = (0..400)
+    line.geometry.heights.draws = (0..400)
         .map(|k| {
             let (a, b) = (f64::from(k % 20) * 0.314, f64::from(k / 20) / 10.0 - 1.0);
-            line.heights
+            line.geometry
+                .heights
                 .station_m
                 .iter()
-                .zip(&line.heights.mean_m)
+                .zip(&line.geometry.heights.mean_m)
                 .map(|(s, z)| z + 0.25 * b * (s / 9.0 + a).sin())
                 .collect()
         })
@@ -354,8 +357,8 @@ proptest! {
             points.push((s, z));
         }
         let mut line = Line::plain(&points, &pe("63"));
-        line.regrade.least_grade = grade;
-        let heights = line.heights.mean_m.clone();
+        line.wishes.regrade.least_grade = grade;
+        let heights = line.geometry.heights.mean_m.clone();
         for plan in plans(&line) {
             if plan.remaining.is_empty() {
                 prop_assert!(falls(&line, &plan));
@@ -366,9 +369,9 @@ proptest! {
                 RegradeKind::Mixed => {}
             }
             if plan.remaining.is_empty() {
-                let again: Vec<(f64, f64)> = line.heights.station_m.iter().copied().zip(plan.wanted_m.iter().copied()).collect();
+                let again: Vec<(f64, f64)> = line.geometry.heights.station_m.iter().copied().zip(plan.wanted_m.iter().copied()).collect();
                 let mut again = Line::plain(&again, &pe("63"));
-                again.regrade.least_grade = grade;
+                again.wishes.regrade.least_grade = grade;
                 prop_assert!(plans(&again).is_empty());
             }
         }
@@ -389,7 +392,7 @@ proptest! {
             }
         }
         let mut line = Line::plain(&points, &pe("315"));
-        line.water.coldest_c = 0.0;
+        line.environment.water.coldest_c = 0.0;
         let all = plans(&line);
         let keeps = |p: &&RegradePlan| p.remaining.is_empty() && p.too_tight_m.is_empty();
         let mixed = all.iter().find(|p| p.kind == RegradeKind::Mixed);

@@ -125,7 +125,7 @@ fn nothing_is_fetched_and_every_link_leads_somewhere() {
 fn hostile_names_stay_text_in_the_page() {
     let hostile = "</script><script>alert(1)</script><img src=x onerror=alert(1)>'\"";
     let mut account = sample("otter-gill").clone();
-    account.study.line.title = hostile.to_owned();
+    account.study.line.heading.title = hostile.to_owned();
     for place in &mut account.study.route.places {
         place.name = hostile.to_owned();
     }

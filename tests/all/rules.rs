@@ -1,4 +1,5 @@
-//! A rule, two lines: for every code of a finding a small line that fires it and one that just does not.
+//! A rule, two lines: for every code of a finding a small line that fires it and one that just does not. They lie beside the rule, in src/finding/rules.
+// `fires` and `holds` say how each line differs from the plain one, section by section. `second`: the other line has it too, but so grave.
 
 use serde_json::Value;
 use std::fmt::Write as _;
@@ -132,10 +133,31 @@ fn account(line: &Table) -> Report {
     Report::of(Study::of(route, line), Units::Metric)
 }
 
+/// Where the rules stand, and beside each the lines that it is held to.
+const RULES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/src/finding/rules");
+
 fn pairs() -> Vec<Table> {
-    let all: Table = include_str!("rules/pairs.toml").parse().unwrap();
-    let list = all["pair"].as_array().unwrap();
-    list.iter().map(|p| p.as_table().unwrap().clone()).collect()
+    let mut sheets: Vec<_> = std::fs::read_dir(RULES)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|e| e == "toml"))
+        .collect();
+    sheets.sort();
+    let of_sheet = |path: &std::path::PathBuf| {
+        let sheet: Table = std::fs::read_to_string(path).unwrap().parse().unwrap();
+        let rule = std::fs::read_to_string(path.with_extension("rs")).unwrap();
+        let pairs = sheet["pair"].as_array().unwrap().clone();
+        for pair in &pairs {
+            let code = pair["code"].as_str().unwrap();
+            assert!(
+                rule.contains(&format!("\"{code}\"")),
+                "{code} stands beside another rule"
+            );
+        }
+        pairs
+    };
+    let all = sheets.iter().flat_map(of_sheet);
+    all.map(|p| p.as_table().unwrap().clone()).collect()
 }
 
 /// The first screen and the findings answer the same: no question is answered with yes beside a finding to correct that says no.

@@ -17,7 +17,7 @@ fn line() -> Line {
         .collect();
     let mut line = Line::plain(&points, &pipe);
     line.intake.level_m += 0.6;
-    line.heights.drop_sd_m = 0.8;
+    line.geometry.heights.drop_sd_m = 0.8;
     let jet = Jet {
         name: "a".to_owned(),
         nozzle_diameter_m: 0.009,
@@ -120,7 +120,7 @@ fn jets_for_a_loss_lose_it_and_the_largest_power_is_the_largest() {
 #[test]
 fn jets_for_the_stream_take_what_it_gives() {
     let mut line = line();
-    line.stream = Some(Stream {
+    line.environment.stream = Some(Stream {
         flow_m3_per_s: vec![9e-3],
         leave_m3_per_s: 4e-3,
     });
@@ -145,10 +145,10 @@ fn the_whole_catalogue_goes_by_words_and_few_are_shown() {
     assert!(all.screened > 500, "{}", all.screened);
     assert_eq!(all.rows.len(), 20);
     let mut steep = line.clone();
-    for z in &mut steep.heights.mean_m {
+    for z in &mut steep.geometry.heights.mean_m {
         *z *= 5.0;
     }
-    steep.intake.level_m = steep.heights.mean_m[0] + 0.6;
+    steep.intake.level_m = steep.geometry.heights.mean_m[0] + 0.6;
     steep.intake.flood_level_m = steep.intake.level_m;
     let found = screened(&steep, Some(""), 20);
     assert!(
@@ -200,6 +200,6 @@ fn shown_rows_are_marched() {
 #[test]
 fn a_drop_in_doubt_is_said() {
     let mut line = line();
-    line.heights.drop_sd_m = 9.0;
+    line.geometry.heights.drop_sd_m = 9.0;
     assert!(screened(&line, None, 5).drop_in_doubt.unwrap() > 0.1);
 }

@@ -32,7 +32,10 @@ fn state(name: &str, kind: LoadKind) -> Which {
 }
 
 fn flat_load(line: &Line, name: &str, kind: LoadKind, pa: f64) -> Load {
-    Load::steady(state(name, kind), vec![pa; line.heights.station_m.len()])
+    Load::steady(
+        state(name, kind),
+        vec![pa; line.geometry.heights.station_m.len()],
+    )
 }
 
 #[test]
@@ -56,13 +59,13 @@ fn a_hundred_metres_in_pn_10_by_hand() {
 #[test]
 fn the_doubt_of_the_head_is_judged_and_not_the_mean() {
     let mut line = fall("PE100 SDR 17 110");
-    line.heights.drop_sd_m = 3.0;
-    let top = line.heights.mean_m.clone();
-    line.heights.draws = [-3.0, 3.0]
+    line.geometry.heights.drop_sd_m = 3.0;
+    let top = line.geometry.heights.mean_m.clone();
+    line.geometry.heights.draws = [-3.0, 3.0]
         .iter()
         .map(|shift| {
             top.iter()
-                .zip(&line.heights.station_m)
+                .zip(&line.geometry.heights.station_m)
                 .map(|(z, s)| z + shift / 2f64.sqrt() * s / 1000.0)
                 .collect()
         })
@@ -104,7 +107,7 @@ fn each_standard_has_its_own_allowance_and_the_user_s_is_echoed() {
 #[test]
 fn a_surge_does_not_hide_what_stands() {
     let mut line = fall("PE4710 DR 26 4 in");
-    line.heights.draws.clear();
+    line.geometry.heights.draws.clear();
     let surge = flat_load(&line, "jet blocked", LoadKind::SurgeRare, 60e5);
     let reach = &strength::judge(&line, &[surge]).reaches[0];
     let (worst, lasting) = (
@@ -140,9 +143,9 @@ fn the_weakest_of_pipe_joint_and_fitting_governs() {
 #[test]
 fn a_stopped_black_pipe_in_the_sun_is_weaker_and_a_buried_one_is_not() {
     let mut line = fall("PE100 SDR 11 110");
-    line.situation.hottest_air_c = 24.0;
+    line.environment.situation.hottest_air_c = 24.0;
     let cool = strength::judge(&line, &[]).reaches[0].use_high.unwrap();
-    line.situation.sun = true;
+    line.environment.situation.sun = true;
     let hot = strength::judge(&line, &[]);
     let governing = hot.reaches[0].governing.as_ref().unwrap();
     assert!(governing.cause.in_sun && governing.wall_c == 54.0);
@@ -158,7 +161,7 @@ fn a_stopped_black_pipe_in_the_sun_is_weaker_and_a_buried_one_is_not() {
     }];
     assert!((strength::judge(&line, &[]).reaches[0].use_high.unwrap() - cool).abs() < 1e-12);
     line.laid.clear();
-    line.situation.hottest_air_c = 35.0;
+    line.environment.situation.hottest_air_c = 35.0;
     let beyond = strength::judge(&line, &[]);
     assert!(
         beyond.reaches[0].too_warm.is_some(),
@@ -200,15 +203,15 @@ fn suction_is_held_against_that_station_s_own_lowest_pressure() {
 
 /// The line with its heights in doubt: equally likely lines whose fall from the mouth differs by so much at the end, one standard deviation.
 fn in_doubt(mut line: Line, sd_m: f64) -> Line {
-    let mean = line.heights.mean_m.clone();
+    let mean = line.geometry.heights.mean_m.clone();
     let length = line.length_m();
-    line.heights.drop_sd_m = sd_m;
-    line.heights.draws = [-1.0, 1.0]
+    line.geometry.heights.drop_sd_m = sd_m;
+    line.geometry.heights.draws = [-1.0, 1.0]
         .iter()
         .map(|sign| {
             let shift = sign * sd_m / 2f64.sqrt();
             mean.iter()
-                .zip(&line.heights.station_m)
+                .zip(&line.geometry.heights.station_m)
                 .map(|(z, s)| z + shift * s / length)
                 .collect()
         })
@@ -272,7 +275,7 @@ fn suction_is_judged_two_standard_deviations_down_and_the_mean_beside_it() {
 #[test]
 fn no_lightest_class_where_the_drop_is_in_doubt() {
     let mut line = fall("PE100 SDR 11 110");
-    line.heights.drop_sd_m = 6.0;
+    line.geometry.heights.drop_sd_m = 6.0;
     assert!(matches!(
         strength::judge(&line, &[]).zones,
         Err(NoZones::DropInDoubt { .. })
@@ -301,7 +304,7 @@ fn traffic_is_judged_by_name_or_refused_with_the_reason() {
         strength::judge(&line, &[]).wheels[0].outcome,
         Err(strength::NoWheel::SoilUnknown)
     );
-    line.ground = vec![steadyfall::line::Ground {
+    line.environment.ground = vec![steadyfall::line::Ground {
         from_m: 0.0,
         to_m: 1000.0,
         soil: Some(pipe::Soil::Gravel),
@@ -318,8 +321,8 @@ fn limits_for_a_safe_time_stand_below_the_rating_by_the_doubt() {
     let sure = strength::limits(&line);
     assert!((sure.rare_pa[100] / sure.routine_pa[100] - 2.0).abs() < 1e-9);
     assert!(sure.least_pa.iter().all(|pa| *pa < 0.0 && *pa > -101_325.0));
-    line.heights.draws.clear();
-    line.heights.drop_sd_m = 2.0;
+    line.geometry.heights.draws.clear();
+    line.geometry.heights.drop_sd_m = 2.0;
     let unsure = strength::limits(&line);
     assert!((sure.routine_pa[100] - unsure.routine_pa[100] - 4.0 * 9803.7).abs() < 10.0);
 }
@@ -338,7 +341,7 @@ proptest! {
             let found = pipe::find(&format!("PE100 SDR {series} {size}")).unwrap();
             let rating = found.rating_pa.unwrap();
             let mut line = Line::plain(&[(0.0, drop), (drop * 8.0, 0.0)], &found);
-            line.water.warmest_c = warmest;
+            line.environment.water.warmest_c = warmest;
             let strength = strength::judge(&line, &[]);
             let used = strength.reaches[0].use_high.unwrap();
             prop_assert!(used <= last);
@@ -447,7 +450,7 @@ fn traffic_is_parted_where_pipe_and_ground_change() {
         friction: None,
         dig: pipe::Dig::Easy,
     };
-    line.ground = vec![
+    line.environment.ground = vec![
         ground(0.0, 120.0, pipe::Soil::Gravel),
         ground(120.0, 1000.0, pipe::Soil::Peat),
     ];

@@ -106,7 +106,7 @@ fn named<'a>(surges: &'a Surges, name: &str) -> &'a Surge {
 }
 
 fn allowed(line: &Line, routine_pa: f64, least_pa: f64) -> Allowed {
-    let n = line.heights.station_m.len();
+    let n = line.geometry.heights.station_m.len();
     Allowed {
         routine_pa: vec![routine_pa; n],
         rare_pa: vec![routine_pa * 4.0 / 3.0; n],
@@ -140,7 +140,7 @@ fn standard_movements_run_without_being_named() {
     );
     assert!(surges.not_run.is_empty());
     for s in &surges.runs {
-        assert_eq!(s.points.len(), line.heights.station_m.len());
+        assert_eq!(s.points.len(), line.geometry.heights.station_m.len());
         assert!(s.adjustment <= 0.01, "{} {}", s.movement, s.adjustment);
         assert!(s.at_turbine.points.len() <= 400);
     }
@@ -195,11 +195,11 @@ fn a_valve_at_the_turbine_is_looked_at_from_the_pipe_side() {
 #[test]
 fn a_user_movement_stands_beside_the_standard_one_and_answers_it() {
     let mut line = hill();
-    line.movements = vec![
+    line.wishes.movements = vec![
         movement("needles", Mover::Jets, 1.0, 0.0, 60.0),
         movement("nobody", Mover::Jets, 1.0, 0.0, 5.0),
     ];
-    line.movements[1].during = RunState::Case("three jets".to_owned());
+    line.wishes.movements[1].during = RunState::Case("three jets".to_owned());
     let surges = marched(&line);
     assert_eq!(
         named(&surges, "jets closing").answered_by.as_deref(),
@@ -210,7 +210,7 @@ fn a_user_movement_stands_beside_the_standard_one_and_answers_it() {
     let slow = named(&surges, "needles").head_max_m;
     assert!(slow < quick);
     assert_eq!(surges.not_run.len(), 1);
-    assert!(surges.largest_pa(Often::Routine).len() == line.heights.station_m.len());
+    assert!(surges.largest_pa(Often::Routine).len() == line.geometry.heights.station_m.len());
 }
 
 #[test]
@@ -262,8 +262,8 @@ fn the_shortest_safe_time_is_safe_and_no_longer_than_it_must() {
     assert!(named(&found, "one jet blocked").shortest_safe_s.is_none());
     let largest = |over_s: f64| {
         let mut line = hill();
-        line.movements = vec![movement("try", Mover::Jets, 1.0, 0.0, over_s)];
-        line.movements[0].law = named(&found, "jets closing").law;
+        line.wishes.movements = vec![movement("try", Mover::Jets, 1.0, 0.0, over_s)];
+        line.wishes.movements[0].law = named(&found, "jets closing").law;
         let s = marched(&line);
         named(&s, "try")
             .points
@@ -349,7 +349,7 @@ fn everything_on_the_line_at_once_stays_steady_until_it_moves() {
         vent(90.0, Device::CombinationValve, None),
     ];
     // a movement so small that it is none
-    line.movements = vec![movement("hardly", Mover::Jets, 1.0, 1.0 - 1e-13, 5.0)];
+    line.wishes.movements = vec![movement("hardly", Mover::Jets, 1.0, 1.0 - 1e-13, 5.0)];
     let surges = marched(&line);
     let s = named(&surges, "hardly");
     let run = flow::cases(&line);
@@ -392,7 +392,7 @@ fn a_climb_that_may_hold_air_makes_every_figure_not_valid() {
 fn a_line_without_an_outlet_has_nothing_to_march() {
     let mut line = hill();
     line.outlet = None;
-    line.movements = vec![movement("try", Mover::Jets, 1.0, 0.0, 5.0)];
+    line.wishes.movements = vec![movement("try", Mover::Jets, 1.0, 0.0, 5.0)];
     let found = marched(&line);
     assert!(found.runs.is_empty());
     assert_eq!(found.not_run.len(), 1);
@@ -859,8 +859,8 @@ mod laws {
             line.taps = vec![Tap { station_m: 0.4 * 640.0, flow_m3_per_s: tap }];
             let devices = [Device::Standpipe, Device::VacuumValve, Device::CombinationValve];
             line.stands = vec![vent(vent_at, devices[device], Some(70.0))];
-            line.movements = vec![movement("try", Mover::Fitting(0), 1.0, 0.0, over_s)];
-            line.movements[0].law = if law { Law::Area } else { Law::Stroke };
+            line.wishes.movements = vec![movement("try", Mover::Fitting(0), 1.0, 0.0, over_s)];
+            line.wishes.movements[0].law = if law { Law::Area } else { Law::Stroke };
             let surges = marched(&line);
             prop_assert!(surges.not_run.is_empty(), "{:?}", surges.not_run);
             for s in &surges.runs {
@@ -922,7 +922,7 @@ mod runaway {
                 .copied()
                 .fold(0.0, f64::max);
             let area = line.reaches[0].pipe.bore_area_m2();
-            let b = speed / (line.situation.gravity_m_per_s2 * area);
+            let b = speed / (line.environment.situation.gravity_m_per_s2 * area);
             let (q0, h0) = (state.flow_m3_per_s, state.net_head_m);
             // H = h0 + b (q0 - q), q = share q0 sqrt(H/h0)
             let mut h = h0;
@@ -943,7 +943,7 @@ mod runaway {
         let mut line = plant((0.5, 1.0), 2.0, None);
         let standard = of(&line, "runaway, less flow");
         line.runaway = None;
-        line.movements = vec![Movement {
+        line.wishes.movements = vec![Movement {
             during: RunState::Running,
             often: Often::Rare,
             ..movement("as said", Mover::Jets, 1.0, 0.5, 2.0)

@@ -1,7 +1,8 @@
 //! Vents, marks and pockets through the whole program: one question through two roads gives one answer, and what is advised is enough.
 
 use serde_json::Value;
-use steadyfall::finding::{Kind, Severity};
+use steadyfall::air::StartVerdict;
+use steadyfall::finding::{ClimbUnvented, Kind, Severity};
 use steadyfall::line::{self, Line};
 use steadyfall::numeric::Rng;
 use steadyfall::pipe::{Device, MarkKind};
@@ -310,7 +311,7 @@ fn the_start_and_the_running_pockets_say_the_same_of_whether_it_flows() {
             to_m: line.length_m(),
             bore_m: 0.09,
         }];
-        let profile = steadyfall::profile::judge(&line.heights, &bores);
+        let profile = steadyfall::profile::judge(&line.geometry.heights, &bores);
         let cases = steadyfall::flow::cases(&line);
         let air = steadyfall::air::judge(
             &line,
@@ -583,10 +584,10 @@ fn a_cock_where_nothing_else_can_stand_is_not_wanted_twice_nor_blamed() {
             .find(|f| {
                 matches!(
                     f.kind,
-                    Kind::ClimbUnvented {
+                    Kind::ClimbUnvented(ClimbUnvented {
                         cock_only: true,
                         ..
-                    }
+                    })
                 )
             })
             .unwrap()
@@ -613,7 +614,9 @@ fn vents_are_not_advised_for_a_lock_that_they_do_not_cure() {
     let air = found.air.as_ref().unwrap();
     assert!(!air.cure.enough && !air.cure.starts);
     let locks = kinds(&found).into_iter().find_map(|k| match k {
-        Kind::Locks(start) if !start.unattended_only => Some(start.vents_enough),
+        Kind::Starting(start) if start.verdict == StartVerdict::Locks && !start.unattended_only => {
+            Some(start.vents_enough)
+        }
         _ => None,
     });
     assert_eq!(locks, Some(false));

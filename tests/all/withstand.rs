@@ -59,10 +59,10 @@ fn without_an_altitude_thick_air_crushes_and_thin_air_holds_up_water() {
         "{}",
         used(&left_out)
     );
-    assert!(left_out.line.situation.air_pa(AirFor::Hanging) < 71_000.0);
+    assert!(left_out.line.environment.situation.air_pa(AirFor::Hanging) < 71_000.0);
     let high = study(FALL, &rest("altitude = \"3000 m\"\n"));
     assert!(used(&high) < used(&given));
-    let boils = |s: &Study| s.line.situation.air_pa(AirFor::Hanging);
+    let boils = |s: &Study| s.line.environment.situation.air_pa(AirFor::Hanging);
     assert_eq!(boils(&high), boils(&left_out));
 }
 
@@ -168,19 +168,19 @@ proptest! {
     fn vents_and_strength_ask_the_same(row in 0usize..800, sun in any::<bool>(), limit in proptest::option::of(0.5..6.0_f64), ring in any::<bool>()) {
         let pipe = pipe::catalogue().nth(row).unwrap().clone();
         let mut line = Line::plain(&[(0.0, 100.0), (300.0, 40.0)], &pipe);
-        line.situation.sun = sun;
-        line.limits.suction_m = limit;
+        line.environment.situation.sun = sun;
+        line.wishes.limits.suction_m = limit;
         if ring {
             line.reaches[0].joint = Joint::Ring;
         }
         let emptying = capacity::emptying_pa(&line, &line.reaches[0], 100.0);
-        let load = strength::Load::steady(strength::Which::Drained, vec![-emptying * 0.999; line.heights.station_m.len()]);
+        let load = strength::Load::steady(strength::Which::Drained, vec![-emptying * 0.999; line.geometry.heights.station_m.len()]);
         prop_assert!(strength::collapse_utilisation(&line, &load).iter().all(|used| *used <= 1.0));
         let judged = strength::judge(&line, &[load]);
         prop_assert!(judged.reaches[0].outside_use <= 1.0 && judged.suction.is_empty());
-        let beyond = strength::Load::steady(strength::Which::Drained, vec![-emptying * 1.01; line.heights.station_m.len()]);
+        let beyond = strength::Load::steady(strength::Which::Drained, vec![-emptying * 1.01; line.geometry.heights.station_m.len()]);
         let judged = strength::judge(&line, &[beyond]);
-        let full = capacity::full_vacuum_pa(&line);
+        let full = capacity::full_vacuum_pa(&line.environment);
         prop_assert!(judged.reaches[0].outside_use > 1.0 || !judged.suction.is_empty() || emptying * 1.01 > full);
     }
 

@@ -33,23 +33,24 @@ fn line() -> (Line, Profile) {
         .collect();
     let mut line = Line::plain(&points, &pipe);
     let mut draws = Rng::new(3);
-    line.heights.draws = (0..2_000)
+    line.geometry.heights.draws = (0..2_000)
         .map(|_| {
             let (a, b) = (draws.normal(), draws.normal());
-            line.heights
+            line.geometry
+                .heights
                 .station_m
                 .iter()
-                .zip(&line.heights.mean_m)
+                .zip(&line.geometry.heights.mean_m)
                 .map(|(s, z)| z + 0.3 * a * (s / 40.0).sin() + 0.3 * b * (s / 25.0).cos())
                 .collect()
         })
         .collect();
-    line.heights.walks = 3;
+    line.geometry.heights.walks = 3;
     let bores = [Bore {
         to_m: 640.0,
         bore_m: line.reaches[0].pipe.inner_diameter_m,
     }];
-    let profile = profile::judge(&line.heights, &bores);
+    let profile = profile::judge(&line.geometry.heights, &bores);
     (line, profile)
 }
 
@@ -72,11 +73,11 @@ fn air(bencher: Bencher) {
 fn anchor(bencher: Bencher) {
     let (line, _) = line();
     let loads = Loads {
-        largest_pa: vec![9e5; line.heights.station_m.len()],
+        largest_pa: vec![9e5; line.geometry.heights.station_m.len()],
         by: Vec::new(),
         parting: Vec::new(),
         test_pa: Vec::new(),
-        standing_pa: vec![7e5; line.heights.station_m.len()],
+        standing_pa: vec![7e5; line.geometry.heights.station_m.len()],
         flow_m3_per_s: 0.005,
     };
     bencher.bench(|| anchor::judge(black_box(&line), black_box(&loads)));

@@ -28,7 +28,7 @@ fn line() -> Line {
         .collect();
     let mut line = Line::plain(&points, &pipe);
     line.intake.level_m += 0.6;
-    line.heights.drop_sd_m = 0.8;
+    line.geometry.heights.drop_sd_m = 0.8;
     let jet = Jet {
         name: "a".to_owned(),
         nozzle_diameter_m: 0.009,

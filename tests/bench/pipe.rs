@@ -26,10 +26,10 @@ fn line() -> (Line, Vec<Load>) {
         .collect();
     let mut line = Line::plain(&points, &pipe::find("PE100 SDR 11 110").unwrap());
     line.reaches[0].is_laid = false;
-    line.situation.sun = true;
-    line.situation.hottest_air_c = 24.0;
-    let mean = line.heights.mean_m.clone();
-    line.heights.draws = (0..1000)
+    line.environment.situation.sun = true;
+    line.environment.situation.hottest_air_c = 24.0;
+    let mean = line.geometry.heights.mean_m.clone();
+    line.geometry.heights.draws = (0..1000)
         .map(|k| mean.iter().map(|z| z + f64::from(k % 7) * 0.1).collect())
         .collect();
     let loads = (0..15)

@@ -139,7 +139,7 @@ fn site() -> Line {
 fn search_of_a_site(bencher: Bencher<'_, '_>) {
     let line = site();
     let runs = flow::cases(&line).runs;
-    let n = line.heights.station_m.len();
+    let n = line.geometry.heights.station_m.len();
     let options = SurgeOptions {
         allowed: Some(Allowed {
             routine_pa: vec![7.5e5; n],

@@ -1,6 +1,6 @@
 //! Water out of the line: draining and flushing.
 
-use super::{Act, Caution, Job, OrderInputs, Vent, WorkStep, weight_n_per_m3};
+use super::{Act, Caution, Job, OrderInputs, Vent, WorkStep};
 use crate::air::VentWhy;
 use crate::air::drains::empties_at_end_s;
 
@@ -60,7 +60,7 @@ impl OrderInputs<'_> {
                 &[Caution::Outfall, Caution::Electrics],
             )
         });
-        let weight = weight_n_per_m3(self.line);
+        let weight = self.line.environment.water_n_per_m3();
         let mut cocks: Vec<(f64, f64)> = self
             .cocks_m()
             .into_iter()
@@ -106,10 +106,14 @@ impl OrderInputs<'_> {
 
     /// What may be taken from the stream in its best month, m3/s; infinite where nothing was said of it.
     fn stream_m3_per_s(&self) -> f64 {
-        self.line.stream.as_ref().map_or(f64::INFINITY, |s| {
-            let best = s.flow_m3_per_s.iter().copied().fold(0.0, f64::max);
-            (best - s.leave_m3_per_s).max(0.0)
-        })
+        self.line
+            .environment
+            .stream
+            .as_ref()
+            .map_or(f64::INFINITY, |s| {
+                let best = s.flow_m3_per_s.iter().copied().fold(0.0, f64::max);
+                (best - s.leave_m3_per_s).max(0.0)
+            })
     }
 
     pub(super) fn flush(&self) -> Vec<WorkStep> {

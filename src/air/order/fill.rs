@@ -1,6 +1,6 @@
 //! Water into the line: the first time, and after it ran dry.
 
-use super::{Act, Caution, Job, OrderInputs, StartVerdict, WorkStep, weight_n_per_m3};
+use super::{Act, Caution, Job, OrderInputs, StartVerdict, WorkStep};
 use crate::air::{AirOut, Pocket, PocketCause};
 
 /// How much later than reckoned water may show at the lower end before filling is called locked.
@@ -88,7 +88,7 @@ impl OrderInputs<'_> {
         out.push(step(
             Act::ReadShutGauge {
                 pressure_pa: self.standing_pa(),
-                low_by_pa: self.shut_fill.gauge_low_m * weight_n_per_m3(self.line),
+                low_by_pa: self.shut_fill.gauge_low_m * self.line.environment.water_n_per_m3(),
                 over_s: self.given.shut_s,
             },
             &[Caution::StandClear, Caution::ZeroTwice],

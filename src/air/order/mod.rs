@@ -4,7 +4,6 @@ mod drain;
 mod fill;
 mod test;
 
-use super::course::weight_n_per_m3;
 use super::inputs::AirInputs;
 use super::startup::CrestState;
 use super::work::{Act, Caution, Job, WorkStep};
@@ -77,7 +76,8 @@ impl OrderInputs<'_> {
 
     /// Standing pressure at the lower end, Pa.
     fn standing_pa(&self) -> f64 {
-        (self.line.intake.level_m - self.line.end_elevation_m()) * weight_n_per_m3(self.line)
+        (self.line.intake.level_m - self.line.end_elevation_m())
+            * self.line.environment.water_n_per_m3()
     }
 
     /// What must be done before any water is let in where the line does not start as it stands.

@@ -1,6 +1,6 @@
 //! Pressure and leak test.
 
-use super::{Act, Caution, Device, Job, OrderInputs, WorkStep, weight_n_per_m3};
+use super::{Act, Caution, Device, Job, OrderInputs, WorkStep};
 use crate::air::NoTest;
 use crate::capacity::{LoadKind, Setting, may};
 
@@ -23,7 +23,7 @@ const TEST_OVER_STANDING: f64 = 1.5;
 impl OrderInputs<'_> {
     /// Pressure at the lower end that no reach is overloaded by, Pa: what each may take at its own lower end; `None` where a rating is not known.
     fn most_pa(&self) -> Option<f64> {
-        let weight = weight_n_per_m3(self.line);
+        let weight = self.line.environment.water_n_per_m3();
         let end_m = self.line.end_elevation_m();
         self.line
             .reaches
@@ -32,10 +32,11 @@ impl OrderInputs<'_> {
                 let takes = may(self.line, r, TEST)?.ok()?.pa;
                 let lowest_m = self
                     .line
+                    .geometry
                     .heights
                     .station_m
                     .iter()
-                    .zip(&self.line.heights.mean_m)
+                    .zip(&self.line.geometry.heights.mean_m)
                     .filter(|(s, _)| (r.from_m..=r.to_m).contains(*s))
                     .map(|(_, z)| *z)
                     .fold(self.line.elevation_m(r.to_m), f64::min);

@@ -28,7 +28,7 @@ pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, CliError> {
         .map(|(state, _)| state.to_string())
         .rev()
         .collect();
-    for wish in &line.cases {
+    for wish in &line.wishes.cases {
         let name = wish.state.to_string();
         if !states.contains(&name) {
             states.push(name);

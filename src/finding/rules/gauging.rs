@@ -1,16 +1,81 @@
-use crate::finding::{Finding, Gauging, Kind, Severity};
+//! The days on which the stream was measured: against what the states take, and against the flow that was given.
+
+use crate::finding::found::{Found, Severity};
+use crate::finding::row::rows;
 use crate::flow::{SURELY, StreamUse};
 use crate::gauging::Gauged;
+use crate::pipe::RunState;
 use crate::study::Study;
+use serde::Serialize;
+
+/// What was found of the stream as it was measured.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Gauging {
+    /// On some measured day the largest state would have taken more than may be taken.
+    Short {
+        /// The state.
+        case: RunState,
+        /// The day of the least flow, as it was written.
+        date: String,
+        /// What was measured that day, m3/s.
+        flow_m3_per_s: f64,
+        /// Its standard deviation, m3/s.
+        flow_sd_m3_per_s: f64,
+        /// What the state and the stream need together, m3/s.
+        wanted_m3_per_s: f64,
+        /// What the state would leave in the stream that day, m3/s.
+        left_m3_per_s: f64,
+        /// Days with too little.
+        short_days: usize,
+        /// Days that were measured.
+        days: usize,
+        /// The largest state that this day surely feeds.
+        feeds: Option<RunState>,
+    },
+    /// No measured day is surely too low, but one may be.
+    Doubtful {
+        /// The state.
+        case: RunState,
+        /// The day.
+        date: String,
+        /// What was measured that day, m3/s.
+        flow_m3_per_s: f64,
+        /// Its standard deviation, m3/s.
+        flow_sd_m3_per_s: f64,
+        /// What the state and the stream need together, m3/s.
+        wanted_m3_per_s: f64,
+        /// How likely there is enough, 0 to 1.
+        probability: f64,
+    },
+    /// The flow that was given is more than what was measured.
+    Over {
+        /// Given, m3/s.
+        given_m3_per_s: f64,
+        /// The month it is given for, 1 to 12; `None`: for the whole year.
+        month: Option<usize>,
+        /// The largest that was measured, m3/s.
+        flow_m3_per_s: f64,
+        /// Its standard deviation, m3/s.
+        flow_sd_m3_per_s: f64,
+        /// The day.
+        date: String,
+    },
+}
+
+rows! { Gauging;
+    Gauging::Short { .. } => "stream-measured-short", "measured stream short", "gauging", Power;
+    Gauging::Doubtful { .. } => "stream-measured-doubtful", "measured stream doubtful", "gauging", Power;
+    Gauging::Over { .. } => "stream-not-as-measured", "stream not as measured", "gauging", Power;
+}
 
 /// The days on which the stream was measured: against what the states take, and against the flow that was given.
-pub fn days(study: &Study) -> Vec<Finding> {
+pub(in crate::finding) fn found(study: &Study) -> Vec<Found<Gauging>> {
     let Some(stream) = &study.stream else {
         return Vec::new();
     };
-    let found = |severity, what, certainty| {
-        Finding::new(severity, Kind::Gauging(what), 0.0, 0.0).certainty(certainty)
-    };
+    let found =
+        |severity, what, certainty| Found::new(severity, what, 0.0, 0.0).certainty(certainty);
     let mut out = Vec::new();
     if let Some((what, probability)) = short(study, stream) {
         out.push(found(Severity::Watch, what, probability));
@@ -33,7 +98,7 @@ fn short(study: &Study, stream: &StreamUse) -> Option<(Gauging, f64)> {
     if probability >= SURELY {
         return None;
     }
-    let gauged = study.line.gauged.get(day.gauged)?;
+    let gauged = study.line.measured.gauged.get(day.gauged)?;
     let is_short = |p: f64| p < 1.0 - SURELY;
     let (case, date) = (most.state.clone(), gauged.date.clone());
     let (flow_m3_per_s, flow_sd_m3_per_s) = (gauged.flow_m3_per_s, gauged.sd_m3_per_s);
@@ -77,6 +142,7 @@ fn over(study: &Study, stream: &StreamUse) -> Option<Gauging> {
     stream.months.iter().enumerate().find_map(|(i, month)| {
         let within = study
             .line
+            .measured
             .gauged
             .iter()
             .filter(|g| of_year || g.month() == Some(i + 1));

@@ -1,84 +1,62 @@
-//! The rules, one file a subject; each reads results and gives findings.
+//! The rules, a file a finding: its figures, when it is found, how much it harms, its code and page; its two lines lie beside it (`tests/all/rules.rs` runs them).
 
-mod air;
-mod buried;
-mod gauging;
-mod held;
-mod lighter;
-mod metals;
-mod running;
-mod shape;
-mod slips;
-mod solids;
-mod strong;
-mod trials;
-mod unsure;
-
-pub use held::HELD_BY_RULE_N;
-pub use strong::{cause, part};
-
-use super::with_marks::held_against;
-use super::{DeclaredStep, Finding};
-use crate::study::{JudgedSurvey, Study};
-
-/// Everything found in a study, in order of harm; with what the wanted marks leave and what they bring.
-pub fn of_study(study: &Study) -> Vec<Finding> {
-    let mut found = as_it_is(study);
-    if let Some(advised) = study.as_advised.as_deref() {
-        held_against(&mut found, as_it_is(advised));
-    }
-    super::in_order(found)
-}
-
-/// Everything found on a line, in the order of the rules.
-fn as_it_is(study: &Study) -> Vec<Finding> {
-    let mut found = shape::climbs(
-        &study.profile,
-        Some(|climb| air::vented_by(study, climb)),
-        |climb| air::at_crest(study, climb),
-        |climb| air::cock_only(study, climb),
-        |climb| air::is_siphon(study, climb),
-        |climb| DeclaredStep::of(study, study.profile.climbs.get(climb)?),
-        &study.route,
-    );
-    found.extend(shape::flats(&study.profile));
-    found.extend(shape::survey(&study.route));
-    found.extend(running::cases(study));
-    found.extend(running::stream(study));
-    found.extend(gauging::days(study));
-    found.extend(running::readings(study));
-    found.extend(running::intake(study));
-    found.extend(solids::screen(study));
-    found.extend(solids::grit(study));
-    found.extend(running::bends(study));
-    found.extend(air::start(study));
-    found.extend(air::vents(study));
-    found.extend(air::gathers(study));
-    found.extend(air::drains(study));
-    found.extend(air::left_in(study));
-    found.extend(held::holds(study));
-    found.extend(buried::trenches(study));
-    found.extend(strong::strength(study));
-    found.extend(strong::surges(study));
-    found.extend(unsure::low(study));
-    found.extend(trials::tested(study));
-    found.extend(metals::attacked(study));
-    found.extend(slips::asked(&study.line));
-    found
-}
-
-/// Everything found in a survey alone, in order of harm.
-pub fn of_survey(surveyed: &JudgedSurvey) -> Vec<Finding> {
-    let mut found = shape::climbs(
-        &surveyed.profile,
-        None::<fn(usize) -> Option<String>>,
-        |_| air::AtCrest::default(),
-        |_| false,
-        |_| false,
-        |_| None,
-        &surveyed.route,
-    );
-    found.extend(shape::flats(&surveyed.profile));
-    found.extend(shape::survey(&surveyed.route));
-    super::in_order(found)
-}
+pub(super) mod air_gathers;
+pub(super) mod air_takes;
+pub(super) mod bend_not_settled;
+pub(super) mod bend_too_sharp;
+pub(super) mod buried;
+pub(super) mod cannot_be;
+pub(super) mod check_marking;
+pub(super) mod climb_doubtful;
+pub(super) mod climb_unvented;
+pub(super) mod climb_vented;
+pub(super) mod collapse_not_settled;
+pub(super) mod collapse_without_air;
+pub(super) mod column_parts;
+pub(super) mod crests;
+pub(super) mod fast;
+pub(super) mod first_metres_flat;
+pub(super) mod fitting_in_bend;
+pub(super) mod forbidden_joint;
+pub(super) mod full_not_settled;
+pub(super) mod gauge_off;
+pub(super) mod gauging;
+pub(super) mod hardly_falls;
+pub(super) mod hold_wanted;
+pub(super) mod joint_in_suction;
+pub(super) mod joint_not_settled;
+pub(super) mod joints_forced;
+pub(super) mod lighter_would_do;
+pub(super) mod loss_high;
+pub(super) mod low_undrained;
+pub(super) mod misclosure_over;
+pub(super) mod needs_air;
+pub(super) mod no_head;
+pub(super) mod no_rating;
+pub(super) mod not_full;
+pub(super) mod not_pressure_pipe;
+pub(super) mod not_recorded;
+pub(super) mod over_pressure;
+pub(super) mod parting_not_settled;
+pub(super) mod pressure_not_settled;
+pub(super) mod reaches;
+pub(super) mod rust;
+pub(super) mod silt_settles;
+pub(super) mod siphon_by_hand;
+pub(super) mod siphon_fails;
+pub(super) mod slip;
+pub(super) mod solid;
+pub(super) mod starting;
+pub(super) mod stream_short;
+pub(super) mod submergence_short;
+pub(super) mod suction;
+pub(super) mod surge_not_valid;
+pub(super) mod surge_over;
+pub(super) mod terrain_model;
+pub(super) mod test_outcome;
+pub(super) mod traffic_load;
+pub(super) mod unrestrained;
+pub(super) mod used_pipe;
+pub(super) mod vent_fails;
+pub(super) mod wall_too_warm;
+pub(super) mod zones_would_do;

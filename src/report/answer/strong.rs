@@ -35,7 +35,7 @@ pub(super) fn answer(account: &Report, say: Say) -> (String, Vec<String>) {
 
 fn verdict(account: &Report, strength: &Strength, say: Say) -> String {
     let own = || findings(&account.findings, Question::Strong).filter(|f| is_grave(f));
-    let unknown = |f: &&Finding| matches!(f.kind, Kind::TooWarm { .. } | Kind::NoRating { .. });
+    let unknown = |f: &&Finding| matches!(f.kind, Kind::WallTooWarm { .. } | Kind::NoRating { .. });
     if let Some(worst) = own().find(|f| !f.is_unsettled() && !unknown(f)) {
         return format!(
             "No: {} {}.",

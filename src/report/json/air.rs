@@ -6,7 +6,7 @@ use crate::air::{
     Air, CrestState, Drain, Filling, LeftIn, Pocket, ShutFill, SiphonAir, Start, Sweep, Vent,
 };
 use crate::report::words::{
-    Say, device_word, gathers_word, relation_word, start_word, vent_fault, vent_why_word,
+    Say, device_word, relation_word, start_word, vent_fault, vent_why_word,
 };
 use serde_json::{Value, json};
 
@@ -88,7 +88,7 @@ fn pocket(p: &Pocket, marked: &Marked<'_>) -> Value {
         stands.iter().filter_map(|&i| marked.standing(i)).collect()
     };
     json!({
-        "why": gathers_word(p.why),
+        "why": p.why.word(),
         "station_m": p.station_m,
         "from_station_m": p.from_m,
         "to_station_m": p.to_m,

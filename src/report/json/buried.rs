@@ -1,10 +1,7 @@
-//! Buried pipe and its trench: the list `afloat` of `anchors`, and the figures of what was found.
+//! Buried pipe and its trench: the list `afloat` of `anchors`.
 
 use crate::anchor::{Afloat, COVER_SAFETY};
-use crate::finding::Buried;
-use crate::report::words::{
-    no_deflection, no_fill, soil_word, surround_word, tamped_word, wet_word,
-};
+use crate::report::words::{no_deflection, no_fill, soil_word};
 use crate::strength::Bedded;
 use serde_json::{Value, json};
 
@@ -12,7 +9,7 @@ use serde_json::{Value, json};
 pub(super) fn afloat(a: &Afloat) -> Value {
     let fill = a.fill.as_ref().ok();
     json!({
-        "from_station_m": a.from_m, "to_station_m": a.to_m, "wet_by": wet_word(a.by), "lift_empty_n_per_m": a.lift_empty_n_per_m, "lift_full_n_per_m": a.lift_full_n_per_m,
+        "from_station_m": a.from_m, "to_station_m": a.to_m, "wet_by": a.by.word(), "lift_empty_n_per_m": a.lift_empty_n_per_m, "lift_full_n_per_m": a.lift_full_n_per_m,
         "to_lay": a.to_lay, "counted_cover_m": fill.map(|f| f.cover_m), "fill_n_per_m": fill.map(|f| f.weight_n_per_m), "float_safety": fill.map(|f| f.safety),
         "asked_safety": COVER_SAFETY, "why_not_judged": a.fill.err().map(no_fill), "wanted_cover_m": a.wanted_cover_m, "ballast_kg_per_m": a.ballast_kg_per_m,
         "from_memory": true,
@@ -23,51 +20,11 @@ pub(super) fn afloat(a: &Afloat) -> Value {
 pub(super) fn bedded(b: &Bedded) -> Value {
     let d = b.deflects.as_ref().ok();
     json!({
-        "from_station_m": b.from_m, "to_station_m": b.to_m, "soil": b.soil.map(soil_word), "surround": surround_word(b.surround), "tamped": tamped_word(b.tamped), "to_lay": b.to_lay,
+        "from_station_m": b.from_m, "to_station_m": b.to_m, "soil": b.soil.map(soil_word), "surround": b.surround.word(), "tamped": b.tamped.word(), "to_lay": b.to_lay,
         "width_m": b.size.width_m, "bed_m": b.size.bed_m, "over_m": b.size.over_m, "largest_stone_m": b.size.stone_m, "stones": b.stones,
         "dug_m3": b.volumes.map(|v| v.dug_m3), "surround_m3": b.volumes.map(|v| v.surround_m3), "back_m3": b.volumes.map(|v| v.back_m3), "surplus_m3": b.volumes.map(|v| v.left_m3),
         "ground_pa": d.map(|d| d.earth_pa), "wheel_pa": d.map(|d| d.wheel_pa), "soil_reaction_pa": d.map(|d| d.soil_reaction_pa), "ring_pa": d.map(|d| d.ring_pa),
         "deflection_mean_share": d.map(|d| d.share), "deflection_share": d.map(|d| d.share_high), "allowed_share": d.map(|d| d.allowed),
         "why_not_judged": b.deflects.err().map(no_deflection), "from_memory": true,
     })
-}
-
-/// The figures of a finding.
-pub(super) fn found(found: &Buried) -> Value {
-    match found {
-        Buried::Floats {
-            by,
-            lift_n_per_m,
-            safety,
-            asked_safety,
-            wanted_cover_m,
-            ballast_kg_per_m,
-        } => {
-            json!({"wet_by": wet_word(*by), "lift_n_per_m": lift_n_per_m, "float_safety": safety, "asked_safety": asked_safety, "wanted_cover_m": wanted_cover_m, "ballast_kg_per_m": ballast_kg_per_m})
-        }
-        Buried::FloatNotJudged {
-            why,
-            lift_n_per_m,
-            wanted_cover_m,
-        } => {
-            json!({"reason": no_fill(*why), "lift_n_per_m": lift_n_per_m, "wanted_cover_m": wanted_cover_m})
-        }
-        Buried::Deflects {
-            share,
-            allowed,
-            surround,
-            tamped,
-        } => {
-            json!({"deflection_share": share, "allowed_share": allowed, "surround": surround_word(*surround), "tamped": tamped_word(*tamped)})
-        }
-        Buried::DeflectionNotJudged { why } => json!({"reason": no_deflection(*why)}),
-        Buried::StonesAgainst { largest_m } => json!({"largest_stone_m": largest_m}),
-        Buried::FloatsOpen {
-            lift_n_per_m,
-            full_lift_n_per_m,
-            ballast_kg_per_m,
-        } => {
-            json!({"lift_n_per_m": lift_n_per_m, "full_lift_n_per_m": full_lift_n_per_m, "ballast_kg_per_m": ballast_kg_per_m})
-        }
-    }
 }

@@ -1,6 +1,5 @@
-//! The stream as it was measured: the list `measured` of `stream`, and the figures of what was found.
+//! The stream as it was measured: the list `measured` of `stream`.
 
-use crate::finding::Gauging;
 use crate::flow::StreamUse;
 use crate::line::Line;
 use crate::report::words::{method_word, note_word};
@@ -11,7 +10,7 @@ pub(super) fn measured(stream: &StreamUse, line: &Line) -> Vec<Value> {
     stream
         .days
         .iter()
-        .filter_map(|d| Some((d, line.gauged.get(d.gauged)?)))
+        .filter_map(|d| Some((d, line.measured.gauged.get(d.gauged)?)))
         .map(|(d, g)| {
             json!({
                 "date": g.date, "method": method_word(g.method), "file": g.file, "readings": g.readings, "flow_m3_per_s": g.flow_m3_per_s, "flow_sd_m3_per_s": g.sd_m3_per_s,
@@ -21,42 +20,4 @@ pub(super) fn measured(stream: &StreamUse, line: &Line) -> Vec<Value> {
             })
         })
         .collect()
-}
-
-/// The figures of a finding.
-pub(super) fn found(found: &Gauging) -> Value {
-    match found {
-        Gauging::Short {
-            case,
-            date,
-            flow_m3_per_s,
-            flow_sd_m3_per_s,
-            wanted_m3_per_s,
-            left_m3_per_s,
-            short_days,
-            days,
-            feeds,
-        } => {
-            json!({"case": case.to_string(), "date": date, "flow_m3_per_s": flow_m3_per_s, "flow_sd_m3_per_s": flow_sd_m3_per_s, "wanted_m3_per_s": wanted_m3_per_s, "left_m3_per_s": left_m3_per_s, "short_days": short_days, "days": days, "feeds": feeds.as_ref().map(ToString::to_string)})
-        }
-        Gauging::Doubtful {
-            case,
-            date,
-            flow_m3_per_s,
-            flow_sd_m3_per_s,
-            wanted_m3_per_s,
-            probability,
-        } => {
-            json!({"case": case.to_string(), "date": date, "flow_m3_per_s": flow_m3_per_s, "flow_sd_m3_per_s": flow_sd_m3_per_s, "wanted_m3_per_s": wanted_m3_per_s, "probability": probability})
-        }
-        Gauging::Over {
-            given_m3_per_s,
-            month,
-            flow_m3_per_s,
-            flow_sd_m3_per_s,
-            date,
-        } => {
-            json!({"given_m3_per_s": given_m3_per_s, "month": month, "flow_m3_per_s": flow_m3_per_s, "flow_sd_m3_per_s": flow_sd_m3_per_s, "date": date})
-        }
-    }
 }

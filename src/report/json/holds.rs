@@ -1,13 +1,11 @@
 use super::buried::afloat;
 use crate::anchor::{
     Anchor, Curve, Flooded, Heat, Jointed, PullApart, PullPlace, Push, Sense, Slack, SteelBend,
-    SteelCase, SteepReach, Supported, ThrustBlock, ThrustSource,
+    SteelCase, SteepReach, Supported, ThrustBlock,
 };
 use crate::line::Line;
 use crate::numeric::math;
-use crate::report::words::{
-    block_word, joint_word, no_block, sense_word, soil_word, table_word, towards_word,
-};
+use crate::report::words::{block_word, no_block, soil_word, table_word};
 use serde_json::{Value, json};
 
 /// The block `anchors`: thrusts, blocks, ends, slopes, heat, floods, supports, and what is in no force here.
@@ -31,14 +29,14 @@ pub fn anchors(anchor: &Anchor, line: &Line) -> Value {
 fn thrust(p: &Push) -> Value {
     let known = p.sense == Sense::Route;
     json!({
-        "at": at_word(&p.at), "station_m": p.station_m, "angle_deg": p.angle_rad.to_degrees(), "angle_sd_deg": p.angle_sd_rad.to_degrees(),
+        "at": p.at.word(), "station_m": p.station_m, "angle_deg": p.angle_rad.to_degrees(), "angle_sd_deg": p.angle_sd_rad.to_degrees(),
         "pressure_pa": p.pressure_pa, "state": p.by.as_ref().map(ToString::to_string), "state_parts": p.by_parts.then_some(true), "force_n": p.size_n, "force_high_n": p.high_n,
         "forward_n": known.then_some(p.force.x), "left_n": known.then_some(p.force.y), "up_n": known.then_some(p.force.z),
         "bearing_deg": bearing_deg(p),
         "level_n": known.then(|| p.force.level()),
-        "sense": sense_word(p.sense),
-        "towards": p.towards.iter().map(|t| towards_word(*t)).collect::<Vec<_>>(),
-        "joint": joint_word(p.joint), "restrained": p.restrained, "doubtful": p.doubtful,
+        "sense": p.sense.word(),
+        "towards": p.towards.iter().map(|t| t.word()).collect::<Vec<_>>(),
+        "joint": p.joint.word(), "restrained": p.restrained, "doubtful": p.doubtful,
     })
 }
 
@@ -66,7 +64,7 @@ fn block(b: &ThrustBlock) -> Value {
 
 fn end(p: &PullApart) -> Value {
     json!({
-        "station_m": p.station_m, "place": place_word(p.place), "joint": joint_word(p.joint), "pressure_n": p.by_pressure_n, "shortening_n": p.by_shortening_n, "cold_n": p.by_cold_n,
+        "station_m": p.station_m, "place": place_word(p.place), "joint": p.joint.word(), "pressure_n": p.by_pressure_n, "shortening_n": p.by_shortening_n, "cold_n": p.by_cold_n,
         "shortens_m": p.shortens_m, "hold_n": p.hold_n, "tight_n": p.tight_n, "slack": p.slack != Slack::None, "slack_by": slack_word(p.slack), "from_memory": p.from_memory,
     })
 }
@@ -143,20 +141,6 @@ fn standing(of: &[(usize, Option<f64>)], line: &Line) -> Vec<Value> {
                 .map(|s| json!({"station_m": s.station_m, "holds_share": share}))
         })
         .collect()
-}
-
-/// What pushes, in words.
-pub fn at_word(at: &ThrustSource) -> String {
-    match at {
-        ThrustSource::Bend => "bend".to_owned(),
-        ThrustSource::Curve => "curve".to_owned(),
-        ThrustSource::Joint => "joint".to_owned(),
-        ThrustSource::Elbow(name) | ThrustSource::Valve(name) | ThrustSource::Tee(name) => {
-            name.clone()
-        }
-        ThrustSource::End => "end".to_owned(),
-        ThrustSource::Reducer => "change of bore".to_owned(),
-    }
 }
 
 /// What lets the pipe move beside a hold.

@@ -1,7 +1,7 @@
 use super::gauging::measured;
 use crate::flow::{GaugeReading, Gauges, IntakeCheck, StreamUse, Submergence, Unused};
 use crate::line::Line;
-use crate::report::words::{Say, cause_word, next_reading, submergence_word, unused_word};
+use crate::report::words::{Say, next_reading, submergence_word, unused_word};
 use serde_json::{Value, json};
 
 /// The block `gauges`.
@@ -11,7 +11,7 @@ pub fn gauges(gauges: &Gauges, line: &Line, say: Say) -> Value {
         "unused": gauges.unused.iter().map(|(i, why)| unused(*i, *why, line)).collect::<Vec<_>>(),
         "agree": gauges.agree(),
         "explanations": gauges.explanations.iter().map(|e| json!({
-            "cause": cause_word(e.cause), "head_m": e.head_m, "sd_m": e.sd_m, "fit": e.fit, "alike": e.alike, "crests_m": e.crests_m, "came_later": e.came_later,
+            "cause": e.cause.word(), "head_m": e.head_m, "sd_m": e.sd_m, "fit": e.fit, "alike": e.alike, "crests_m": e.crests_m, "came_later": e.came_later,
         })).collect::<Vec<_>>(),
         "ranked": gauges.ranked,
         "next_reading": gauges.next.as_ref().map(|n| next_reading(n, say)),
@@ -19,7 +19,7 @@ pub fn gauges(gauges: &Gauges, line: &Line, say: Say) -> Value {
 }
 
 fn reading(r: &GaugeReading, line: &Line) -> Value {
-    let gauge = line.gauges.get(r.gauge);
+    let gauge = line.measured.gauges.get(r.gauge);
     json!({
         "gauge": r.gauge,
         "station_m": gauge.map(|g| g.station_m),
@@ -41,7 +41,7 @@ fn reading(r: &GaugeReading, line: &Line) -> Value {
 }
 
 fn unused(index: usize, why: Unused, line: &Line) -> Value {
-    json!({"gauge": index, "state": line.gauges.get(index).map(|g| g.state.to_string()), "why": unused_word(why)})
+    json!({"gauge": index, "state": line.measured.gauges.get(index).map(|g| g.state.to_string()), "why": unused_word(why)})
 }
 
 /// The block `stream`: what may be taken month by month.

@@ -1,6 +1,5 @@
 //! What attacks metal.
 
-use crate::finding::Rust;
 use crate::metal::MetalPair;
 use crate::report::words::soil_class_word;
 use crate::study::Study;
@@ -35,19 +34,4 @@ pub fn metals(study: &Study) -> Option<Value> {
 
 fn pair(p: &MetalPair) -> Value {
     json!({"station_m": p.station_m, "part": p.part, "metal": p.metal.word(), "other_metal": p.other.word(), "corrodes": p.eaten.word(), "apart_v": p.apart_v})
-}
-
-/// Figures of what attacks metal.
-pub(super) fn rust(rust: &Rust) -> Value {
-    match rust {
-        Rust::Pair(p) => {
-            json!({"part": p.part, "metal": p.metal.word(), "other_metal": p.other.word(), "corrodes": p.eaten.word(), "apart_v": p.apart_v})
-        }
-        Rust::EarthBonded { metal } => json!({"metal": metal.word()}),
-        Rust::EarthCurrent { away_m, wanted_m } => {
-            json!({"away_m": away_m, "wanted_m": wanted_m})
-        }
-        Rust::Soil { ohm_m } => json!({"resistivity_ohm_m": ohm_m}),
-        Rust::SoftWater { index } => json!({"langelier": index}),
-    }
 }

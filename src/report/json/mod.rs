@@ -5,9 +5,6 @@ mod buried;
 mod codes;
 mod drawn_section;
 mod found;
-mod found_air;
-mod found_slip;
-mod found_solid;
 mod gauging;
 mod holds;
 mod instruments;
@@ -25,7 +22,7 @@ mod whole;
 mod work;
 
 pub use found::findings;
-pub use holds::{at_word, bearing_deg, place_word};
+pub use holds::{bearing_deg, place_word};
 pub use marked::Marked;
 pub use round::rounded;
 pub use running::{largest, losses};

@@ -1,7 +1,6 @@
 //! The pressure test as it was done.
 
-use crate::finding::TestOutcome;
-use crate::proof::{CreepSlope, TestDoubt, TestMethod, TestVerdict};
+use crate::proof::{CreepSlope, TestMethod, TestVerdict};
 use crate::report::words::{Say, proof_line, proof_word};
 use crate::study::Study;
 use serde_json::{Value, json};
@@ -9,14 +8,14 @@ use serde_json::{Value, json};
 /// The block `pressure_test`.
 pub fn pressure_test(study: &Study, say: Say) -> Option<Value> {
     let proof = study.proof.as_ref()?;
-    let test = study.line.pressure_test.as_ref()?;
+    let test = study.line.measured.pressure_test.as_ref()?;
     let (creep, drop) = match proof.method {
         TestMethod::Creep(creep) => (creep, None),
         TestMethod::Drop(drop) => (None, drop),
         TestMethod::Mixed => (None, None),
     };
     let why = match proof.verdict {
-        TestVerdict::CannotTell(doubt) => Some(doubt_code(doubt)),
+        TestVerdict::CannotTell(doubt) => Some(doubt.word()),
         _ => None,
     };
     Some(json!({
@@ -35,28 +34,4 @@ pub fn pressure_test(study: &Study, say: Say) -> Option<Value> {
 
 fn slope(s: &CreepSlope) -> Value {
     json!({"mean": s.mean, "low": s.low, "high": s.high})
-}
-
-fn doubt_code(doubt: TestDoubt) -> &'static str {
-    match doubt {
-        TestDoubt::Readings => "readings",
-        TestDoubt::Gauge => "gauge",
-        TestDoubt::Backfill => "backfill",
-        TestDoubt::Mixed => "mixed",
-    }
-}
-
-/// Figures of what the test says.
-pub(super) fn trial(trial: &TestOutcome) -> Value {
-    match trial {
-        TestOutcome::Leaks { slope, lost_pa } => {
-            json!({"slope": slope.map(|s| s.0), "slope_limit": slope.map(|s| s.1), "lost_pa": lost_pa.map(|l| l.0), "limit_pa": lost_pa.map(|l| l.1)})
-        }
-        TestOutcome::Air { slope, least } => json!({"slope": slope, "slope_limit": least}),
-        TestOutcome::NotCertain(doubt) => json!({"reason": doubt_code(*doubt)}),
-        TestOutcome::Low {
-            pressure_pa,
-            asked_pa,
-        } => json!({"pressure_pa": pressure_pa, "asked_pa": asked_pa}),
-    }
 }

@@ -46,15 +46,15 @@ fn receiver(route: &Route) -> Option<Vec<Value>> {
 
 /// The block `route` of a whole check: on the line's grid.
 pub fn of_line(line: &Line, profile: &Profile) -> Value {
-    let heights = &line.heights;
+    let heights = &line.geometry.heights;
     let rows = heights
         .station_m
         .iter()
         .zip(&heights.mean_m)
         .zip(&heights.sd_m)
-        .zip(&line.horizontal_m)
-        .zip(&line.plan)
-        .zip(&line.ground_m);
+        .zip(&line.geometry.horizontal_m)
+        .zip(&line.geometry.plan)
+        .zip(&line.geometry.ground_m);
     let points: Vec<Value> = rows
         .map(|(((((station, elevation), sd), horizontal), plan), ground)| {
             let lat_lon = plan.and_then(|p| p.lat_lon_deg);
@@ -66,14 +66,14 @@ pub fn of_line(line: &Line, profile: &Profile) -> Value {
         .collect();
     json!({
         "length_m": line.length_m(),
-        "length_sd_m": line.length_sd_m,
-        "station_sd_m": line.station_sd_m,
-        "horizontal_m": line.horizontal_m.last(),
+        "length_sd_m": line.geometry.length_sd_m,
+        "station_sd_m": line.geometry.station_sd_m,
+        "horizontal_m": line.geometry.horizontal_m.last(),
         "drop_m": line.drop_m(),
         "drop_sd_m": heights.drop_sd_m,
         "climb_probability": profile.climb_probability,
         "points": points,
-        "bends": bends(&line.bends),
+        "bends": bends(&line.geometry.bends),
     })
 }
 

@@ -25,8 +25,8 @@ pub fn case(run: &Run, line: &Line, say: Say) -> Value {
         "losses": losses(run, line).into_iter().map(|(by, l)| json!({"by": by, "from_station_m": l.from_m, "to_station_m": l.to_m, "k": l.k, "head_m": l.head_m, "from_memory": l.from_memory})).collect::<Vec<_>>(),
         "velocity_max_m_per_s": run.velocity_max_m_per_s,
         "velocity_max_station_m": run.velocity_max_station_m,
-        "velocity_limit_m_per_s": line.limits.velocity_m_per_s,
-        "too_fast": run.velocity_max_m_per_s > line.limits.velocity_m_per_s,
+        "velocity_limit_m_per_s": line.wishes.limits.velocity_m_per_s,
+        "too_fast": run.velocity_max_m_per_s > line.wishes.limits.velocity_m_per_s,
         "pressure_turbine_pa": run.pressure_turbine_pa,
         "pressure_turbine_sd_pa": run.pressure_turbine_sd_pa,
     });

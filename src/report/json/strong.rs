@@ -2,7 +2,7 @@ use super::buried::bedded;
 use crate::finding::{PressureCause, cause, part};
 use crate::line::Line;
 use crate::mark::Mark;
-use crate::report::words::{joint_word, no_wheel, traffic_word};
+use crate::report::words::{no_wheel, traffic_word};
 use crate::strength::{MayTake, OutsideLow, ReachStrength, Strength, WheelLoad};
 use crate::study::Zoned;
 use serde_json::{Value, json};
@@ -110,7 +110,7 @@ pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
             "from_station_m": from_m, "to_station_m": to_m, "vents": vents_on(marks, *from_m, *to_m),
         })).collect::<Vec<_>>(),
         "joints": strength.suction.iter().map(|j| json!({
-            "from_station_m": j.from_m, "to_station_m": j.to_m, "joint": joint_word(j.joint), "least_pa": j.least_pa, "least_low_pa": j.least_low_pa, "settled": j.settled, "station_m": j.station_m,
+            "from_station_m": j.from_m, "to_station_m": j.to_m, "joint": j.joint.word(), "least_pa": j.least_pa, "least_low_pa": j.least_low_pa, "settled": j.settled, "station_m": j.station_m,
             "limit_pa": j.limit_pa, "cause": cause_word(&cause(&j.cause)), "own_limit": j.own_limit, "from_memory": !j.own_limit,
         })).collect::<Vec<_>>(),
         "traffic": strength.wheels.iter().map(traffic).collect::<Vec<_>>(),

@@ -1,6 +1,6 @@
 //! What movements do, as `surges` and `filling_blow`.
 
-use crate::pipe::{Law, Often};
+use crate::pipe::Often;
 use crate::surge::{
     ClosingTimeSearch, Governs, HeadHistory, ScheduleStage, Surge, SurgeAssumption, Surges, Timing,
 };
@@ -23,7 +23,7 @@ pub fn surge(surge: &Surge) -> Value {
         "from": surge.from,
         "to": surge.to,
         "over_s": surge.over_s,
-        "law": law_word(surge.law),
+        "law": surge.law.word(),
         "timing": timing(surge.timing),
         "valid": surge.valid,
     });
@@ -74,14 +74,6 @@ pub fn surge(surge: &Surge) -> Value {
         all.extend(more);
     }
     out
-}
-
-/// What goes evenly in a movement.
-pub fn law_word(law: Law) -> &'static str {
-    match law {
-        Law::Area => "area",
-        Law::Stroke => "stroke",
-    }
 }
 
 fn timing(timing: Timing) -> &'static str {

@@ -11,8 +11,8 @@ use crate::report::account::{Report, StormReport, SurveyReport};
 use crate::report::pegged::on_pegs;
 use crate::report::section;
 use crate::report::words::{
-    AssumedValue, Say, device_word, falls_word, kind_word, lacks, standing_word, survey_line,
-    taken, verdict_line, verdict_word, why_word,
+    AssumedValue, Say, device_word, falls_word, lacks, standing_word, survey_line, taken,
+    verdict_line, verdict_word, why_word,
 };
 use crate::study::{Lacks, NotComputed, Study};
 use crate::unit::Units;
@@ -28,7 +28,7 @@ pub fn of_check(account: &Report) -> Value {
 
 /// With every place on the pegs too.
 fn pegged(result: Map<String, Value>, account: &Report) -> Value {
-    on_pegs(Value::Object(result), &account.study.line.pegs)
+    on_pegs(Value::Object(result), &account.study.line.geometry.pegs)
 }
 
 /// result.json of a comparison: the line as it lies now on the top level, the earlier one under `before`.
@@ -55,7 +55,7 @@ fn checked(account: &Report) -> Map<String, Value> {
     // the narrowest bore, which is what a climb must rise by to seal
     let bore = study.profile.seal_threshold_m;
     let mut out = head(
-        &line.title,
+        &line.heading.title,
         account.units,
         (
             verdict_word(account.verdict()),
@@ -68,9 +68,9 @@ fn checked(account: &Report) -> Map<String, Value> {
         route::survey(&study.route, bore, study.profile.climb_threshold_m, say),
     );
     if let (Some(Value::Object(survey)), false) =
-        (out.get_mut("survey"), line.surveyed_on.is_empty())
+        (out.get_mut("survey"), line.heading.surveyed_on.is_empty())
     {
-        survey.insert("date".into(), json!(line.surveyed_on));
+        survey.insert("date".into(), json!(line.heading.surveyed_on));
     }
     out.insert("route".into(), route::of_line(line, &study.profile));
     out.insert("climbs".into(), climbs(account));
@@ -322,7 +322,7 @@ pub fn vented_by(account: &Report, climb: usize) -> Vec<String> {
 fn mark(mark: &Mark) -> Value {
     json!({
         "id": mark.id,
-        "kind": kind_word(mark.kind),
+        "kind": mark.kind.word(),
         "state": standing_word(mark.standing),
         "name": (!mark.name.is_empty()).then_some(&mark.name),
         "station_m": mark.station_m,

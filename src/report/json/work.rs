@@ -4,7 +4,7 @@ use crate::laying::{BendCheck, BendMethod, JointAt, Laying};
 use crate::regrade::{RegradePlan, StillClimbs};
 use crate::report;
 use crate::report::shopping;
-use crate::report::words::{Say, act, act_cautions, job_word, joint_word, plan_word};
+use crate::report::words::{Say, act, act_cautions, job_word, plan_word};
 use serde_json::{Value, json};
 
 /// The list `regrade`.
@@ -63,7 +63,7 @@ pub fn laying(laying: &Laying, list: &[report::laying::LayingListStep]) -> Value
             "number": p.number, "from_station_m": p.from_m, "to_station_m": p.to_m, "cut_m": p.cut_m, "cut_from": p.cut_from, "bought_m": p.bought_m, "left_m": p.left_m, "coil": p.coil,
         })).collect::<Vec<_>>(),
         "joints": laying.joints.iter().map(|j| json!({
-            "station_m": j.station_m, "joint": joint_word(j.joint), "between": between_word(j.at), "forced": j.forced.is_some(),
+            "station_m": j.station_m, "joint": j.joint.word(), "between": between_word(j.at), "forced": j.forced.is_some(),
         })).collect::<Vec<_>>(),
         "bends": laying.bends.iter().map(bend).collect::<Vec<_>>(),
         "list": list.iter().map(|s| json!({

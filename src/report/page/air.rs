@@ -6,7 +6,7 @@ use crate::air::{Air, Vent, VentFlow};
 use crate::report::account::Report;
 use crate::report::json::Marked;
 use crate::report::words::{
-    Say, device_word, gathers_word, label, relation_word, states, vent_fault, vent_why_word,
+    Say, device_word, label, relation_word, states, vent_fault, vent_why_word,
 };
 use crate::unit::Quantity;
 
@@ -65,7 +65,7 @@ fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {
             by.extend(ids(&p.by_hand, " by hand"));
             vec![
                 HtmlCell::figure(p.station_m, say.station(p.station_m)),
-                HtmlCell::words(label(gathers_word(p.why))),
+                HtmlCell::words(label(p.why.word())),
                 HtmlCell::figure(p.certainty, say.share(p.certainty)),
                 HtmlCell::maybe(Some(p.at_rest.volume_m3).filter(|v| *v > 0.0), |v| {
                     format!("{}, {} high", say.volume(v), say.head(p.at_rest.height_m))

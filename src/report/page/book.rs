@@ -16,8 +16,8 @@ const BASIS: &[&str] = &["gauge-book", "gauges", "running"];
 
 /// The page of a gauge book.
 pub fn of_book(judged: &JudgedBook, book: &GaugeBook, line: &Line, units: Units) -> String {
-    let say = Say::on(units, &line.pegs);
-    let title = format!("{}: gauge book", line.title);
+    let say = Say::on(units, &line.geometry.pegs);
+    let title = format!("{}: gauge book", line.heading.title);
     let now: Vec<&Episode> = judged.episodes.iter().filter(|e| e.on_now).collect();
     let mut first: Vec<String> = Vec::new();
     for e in &now {
@@ -49,7 +49,7 @@ pub fn of_book(judged: &JudgedBook, book: &GaugeBook, line: &Line, units: Units)
             part(
                 "curves",
                 "Curve of each operating condition",
-                &figure(&curves(judged, &neutral(&line.title), say), None),
+                &figure(&curves(judged, &neutral(&line.heading.title), say), None),
             ),
             part(
                 "read",

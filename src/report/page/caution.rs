@@ -21,23 +21,23 @@ pub(super) fn list(study: &Study) -> String {
     if study.anchor.iter().any(|a| !a.afloat.is_empty()) {
         all.push("Part of the trench can be wet. Do not enter a trench that fills with water. Work in a stream only at low water, and never alone.");
     }
-    if !line.floods.is_empty() {
+    if !line.environment.floods.is_empty() {
         all.push("Part of the route is in a flood area. Stay out of rising water, and inspect straps and anchors after each flood.");
     }
     all.push("Streams and dams: a permit is usually necessary to take water, build a dam or release silt. The compensation flow must stay in the stream. A dam that fails can hurt people below.");
-    if line.screen.is_some() {
+    if line.works.screen.is_some() {
         all.push("Screens: the suction of an operating intake can trap a hand or a foot. Do not stand on a wet screen without a handhold. Close the intake before you reach in. Never clean a screen alone in high water.");
     }
-    if line.basin.is_some() {
+    if line.works.basin.is_some() {
         all.push("Settling basins: wet sand does not carry a person. Do not enter a full basin. A flushing gate releases water suddenly: warn people downstream first.");
     }
-    if line.corrosion.is_some_and(|c| c.earth.is_some()) {
+    if line.works.corrosion.is_some_and(|c| c.earth.is_some()) {
         all.push("Earthing: an earth electrode protects people. Never disconnect it while the generator can turn. Only a licensed electrician may change it.");
     }
     if line.outlet.is_some() {
         all.push("Electrics: water and electricity meet in the powerhouse. Switch off and lock before you open a casing. A runner continues to turn after shutdown. Only a licensed electrician may do the wiring.");
     }
-    if line.situation.coldest_air_c < 0.0 {
+    if line.environment.situation.coldest_air_c < 0.0 {
         all.push(
             "Frost: water freezes first at low points, in stubs, risers and valves, and bursts them.",
         );

@@ -27,7 +27,7 @@ pub(super) struct PageDrawings {
 /// The grade line of the state that is drawn, as a row of figures.
 pub(super) fn grade_line(study: &Study) -> Option<TableRow> {
     let run = running(study)?;
-    let height = study.line.heights.station_m.len();
+    let height = study.line.geometry.heights.station_m.len();
     let figures: Vec<Option<f64>> = run.points.iter().map(|p| Some(p.grade_line_m)).collect();
     (figures.len() == height).then(|| TableRow {
         name: "hydraulic grade line".to_owned(),

@@ -3,7 +3,7 @@
 use super::html::escaped;
 use crate::basis;
 use crate::finding::{Finding, Severity, Since};
-use crate::report::words::{Say, advice, label, severity_word, text};
+use crate::report::words::{Say, advice, label, text};
 
 /// A finding folded to a line; the first that forbids filling is open, and then the lesser ones are behind folds.
 pub(super) fn list<'a>(
@@ -81,7 +81,7 @@ pub(super) fn index(findings: &[Finding], say: Say) -> String {
                 "<li><a href=\"#F{n}\">F{n} {tag}: {}</a></li>",
                 escaped(&name(f, say)),
                 n = f.number,
-                tag = label(severity_word(f.severity)),
+                tag = label(f.severity.word()),
             )
         })
         .collect();
@@ -98,7 +98,7 @@ pub(super) fn name(finding: &Finding, say: Say) -> String {
 }
 
 fn one(finding: &Finding, say: Say, plan: bool, is_open: bool) -> String {
-    let severity = severity_word(finding.severity);
+    let severity = finding.severity.word();
     let topic = finding.kind.basis();
     let mut links = format!(
         "<a href=\"#at-F{}\">show it on the profile</a>",

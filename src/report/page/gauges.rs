@@ -2,7 +2,7 @@
 
 use super::html::{HtmlCell, list, table};
 use crate::flow::{GaugeReading, Gauges};
-use crate::report::words::{Say, cause_word, label, next_reading, unused_word};
+use crate::report::words::{Say, label, next_reading, unused_word};
 use crate::study::Study;
 
 pub(super) fn gauges(study: &Study, say: Say) -> String {
@@ -33,7 +33,7 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
         .iter()
         .map(|e| {
             vec![
-                HtmlCell::words(label(cause_word(e.cause))),
+                HtmlCell::words(label(e.cause.word())),
                 HtmlCell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
                 HtmlCell::figure(e.fit, say.share(e.fit)),
                 HtmlCell::figure(e.alike as f64, format!("{}", e.alike + 1)),
@@ -68,7 +68,7 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
 }
 
 fn reading(r: &GaugeReading, study: &Study, say: Say) -> Vec<HtmlCell> {
-    let gauge = study.line.gauges.get(r.gauge);
+    let gauge = study.line.measured.gauges.get(r.gauge);
     let lost = |m: f64| {
         if r.shut {
             HtmlCell::words("")
@@ -105,6 +105,7 @@ fn said(gauges: &Gauges, study: &Study, say: Say) -> Vec<String> {
         .map(|(i, why)| {
             let state = study
                 .line
+                .measured
                 .gauges
                 .get(*i)
                 .map_or_else(String::new, |g| g.state.to_string());

@@ -3,7 +3,7 @@
 use super::html::{HtmlCell, caution, list, table};
 use super::{carried, trench};
 use crate::anchor::{Anchor, BearingTable, Push, Sense, Slack};
-use crate::report::json::{at_word, place_word};
+use crate::report::json::place_word;
 use crate::report::words::{
     Say, block_side, block_word, joint_label, no_block, push_way, soil_word, states, table_short,
     table_word,
@@ -42,7 +42,7 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
         .map(|p| {
             vec![
                 HtmlCell::figure(p.station_m, say.station(p.station_m)),
-                HtmlCell::words(at_word(&p.at)),
+                HtmlCell::words(p.at.word()),
                 HtmlCell::maybe((p.angle_rad > 0.0).then_some(p.angle_rad), |a| say.angle(a)),
                 HtmlCell::figure(p.pressure_pa, say.pressure(p.pressure_pa)),
                 HtmlCell::words(match (&p.by, p.by_parts) {

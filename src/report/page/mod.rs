@@ -226,7 +226,7 @@ fn whole(
         )
     }));
     page(&HtmlPage {
-        title: &study.line.title,
+        title: &study.line.heading.title,
         say,
         findings: &account.findings,
         tonight,

@@ -9,7 +9,7 @@ use crate::study::Study;
 /// The part; nothing where neither a test nor a record was declared.
 pub(super) fn record(study: &Study, say: Say) -> String {
     let mut out = String::new();
-    if let (Some(proof), Some(test)) = (&study.proof, &study.line.pressure_test) {
+    if let (Some(proof), Some(test)) = (&study.proof, &study.line.measured.pressure_test) {
         out.push_str(&list(&[format!(
             "Pressure test: {}.",
             proof_line(proof, say)
@@ -30,7 +30,7 @@ pub(super) fn record(study: &Study, say: Say) -> String {
             &rows,
         ));
     }
-    let Some(record) = &study.line.record else {
+    let Some(record) = &study.line.works.record else {
         return out;
     };
     let named = |name: &str| {

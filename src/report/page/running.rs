@@ -38,7 +38,7 @@ fn sd(quantity: Quantity, value: f64, sd: f64, say: Say) -> HtmlCell {
 }
 
 fn states(study: &Study, say: Say) -> String {
-    let limit = study.line.limits.velocity_m_per_s;
+    let limit = study.line.wishes.limits.velocity_m_per_s;
     let rows: Vec<Vec<HtmlCell>> = study
         .cases
         .runs

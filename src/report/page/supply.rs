@@ -17,7 +17,7 @@ pub(super) fn supply(study: &Study, say: Say) -> String {
     if let Some(intake) = &study.intake {
         out.push_str(&mouth(intake, say));
     }
-    if study.line.screen.is_some() {
+    if study.line.works.screen.is_some() {
         let lines: Vec<String> = screen_lines(study, say).into_iter().map(|l| l.1).collect();
         out.push_str(&list(&lines));
     }
@@ -101,7 +101,7 @@ fn takes(stream: &StreamUse, say: Say) -> String {
 fn measured(stream: &StreamUse, study: &Study, say: Say) -> String {
     let days = stream.days.iter();
     let rows: Vec<Vec<HtmlCell>> = days
-        .filter_map(|d| Some((d, study.line.gauged.get(d.gauged)?)))
+        .filter_map(|d| Some((d, study.line.measured.gauged.get(d.gauged)?)))
         .map(|(d, g)| {
             let feeds = d.feeds.and_then(|i| stream.takes.get(i));
             let notes: Vec<&str> = g.notes.iter().map(|n| note_word(*n)).collect();

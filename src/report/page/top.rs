@@ -142,10 +142,14 @@ pub(super) fn key(figures: &[(String, String, String)]) -> String {
 pub(in crate::report) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)> {
     let line = &study.line;
     let mut out = vec![
-        row("length", say.head_sd(line.length_m(), line.length_sd_m), ""),
+        row(
+            "length",
+            say.head_sd(line.length_m(), line.geometry.length_sd_m),
+            "",
+        ),
         row(
             "elevation difference",
-            say.head_sd(line.drop_m(), line.heights.drop_sd_m),
+            say.head_sd(line.drop_m(), line.geometry.heights.drop_sd_m),
             "",
         ),
     ];

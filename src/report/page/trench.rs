@@ -2,9 +2,7 @@
 
 use super::html::{HtmlCell, caution, table};
 use crate::anchor::{Afloat, Anchor, COVER_SAFETY};
-use crate::report::words::{
-    LAYER_M, Say, TAPE_M, no_deflection, no_fill, soil_word, surround_word, tamped_word, wet_word,
-};
+use crate::report::words::{LAYER_M, Say, TAPE_M, no_deflection, no_fill, soil_word};
 use crate::strength::Strength;
 use crate::unit::{Figure, Quantity};
 
@@ -18,7 +16,7 @@ pub(super) fn afloat(anchor: &Anchor, say: Say) -> String {
             let fill = a.fill.as_ref().ok();
             vec![
                 HtmlCell::figure(a.from_m, say.reach(a.from_m, a.to_m)),
-                HtmlCell::words(wet_word(a.by)),
+                HtmlCell::words(a.by.word()),
                 HtmlCell::figure(a.lift_empty_n_per_m, along(a.lift_empty_n_per_m)),
                 HtmlCell::figure(a.lift_full_n_per_m, along(a.lift_full_n_per_m)),
                 HtmlCell::maybe(fill.map(|f| f.cover_m), |m| say.head(m)),
@@ -73,11 +71,7 @@ pub(super) fn bedded(strength: &Strength, say: Say) -> String {
             vec![
                 HtmlCell::figure(b.from_m, say.reach(b.from_m, b.to_m)),
                 HtmlCell::words(b.soil.map_or("not given", soil_word)),
-                HtmlCell::words(format!(
-                    "{}, {}",
-                    surround_word(b.surround),
-                    tamped_word(b.tamped)
-                )),
+                HtmlCell::words(format!("{}, {}", b.surround.word(), b.tamped.word())),
                 HtmlCell::figure(b.size.width_m, say.at_least(Quantity::Head, b.size.width_m)),
                 HtmlCell::words(format!(
                     "{} below, {} above",

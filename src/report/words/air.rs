@@ -1,5 +1,5 @@
 use super::{Say, label, states};
-use crate::air::{PocketCause, Relation, StartVerdict, VentFault, VentWhy};
+use crate::air::{Relation, StartVerdict, VentFault, VentWhy};
 use crate::unit::Quantity;
 
 /// The word of a start's verdict.
@@ -15,18 +15,6 @@ pub fn start_word(verdict: StartVerdict) -> &'static str {
 /// The same for a person.
 pub fn start_label(verdict: StartVerdict) -> &'static str {
     label(start_word(verdict))
-}
-
-/// Why air stays at a place.
-pub fn gathers_word(why: PocketCause) -> &'static str {
-    match why {
-        PocketCause::Climb => "climb",
-        PocketCause::Break => "break",
-        PocketCause::NearGradeLine => "near the grade line",
-        PocketCause::Flat => "flat",
-        PocketCause::BelowShutOff => "below a shut-off",
-        PocketCause::LongRun => "long run",
-    }
 }
 
 /// A relation for sweeping by the name it goes by.

@@ -1,4 +1,4 @@
-use super::{Say, joint_word};
+use super::Say;
 use crate::line::Assumed;
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
@@ -120,7 +120,7 @@ pub fn taken(assumed: &Assumed, say: Say) -> AssumedValue {
         ),
         Assumed::Joints { spec, joint } => (
             format!("joints of {spec}"),
-            joint_word(*joint).to_owned(),
+            joint.word().to_owned(),
             "usual joint for this material; other joints can be weaker",
         ),
         Assumed::New(spec) => (

@@ -39,8 +39,8 @@ pub(super) fn harm(found: &Buried, at: &str, say: Say) -> String {
             "Soil and traffic deflect the buried pipe {at} by {} of its diameter. {} is allowable. The surround is {}, {}.",
             percent(*share),
             percent(*allowed),
-            surround_word(*surround),
-            tamped_word(*tamped)
+            surround.word(),
+            tamped.word()
         ),
         Buried::DeflectionNotJudged { why } => format!(
             "The deflection of the buried pipe {at} is not calculated: {}.",
@@ -159,39 +159,12 @@ fn water(by: WetBy) -> &'static str {
     }
 }
 
-/// What water it is, in result.json.
-pub fn wet_word(by: WetBy) -> &'static str {
-    match by {
-        WetBy::Trench => "trench",
-        WetBy::Stream => "stream",
-        WetBy::Flood => "flood",
-    }
-}
-
 /// Why it is not known what the fill does.
 pub fn no_fill(why: NoFill) -> &'static str {
     match why {
         NoFill::CoverUnknown => "the cover is not given",
         NoFill::SoilUnknown => "the soil is not given",
         NoFill::ScourUnknown => "the scour depth of the stream bed is not given",
-    }
-}
-
-/// What lies against the pipe.
-pub fn surround_word(surround: Surround) -> &'static str {
-    match surround {
-        Surround::Dug => "soil as dug",
-        Surround::Sand => "clean sand or fine gravel",
-        Surround::Stone => "crushed stone",
-    }
-}
-
-/// How it is tamped.
-pub fn tamped_word(tamped: Tamped) -> &'static str {
-    match tamped {
-        Tamped::Dumped => "dumped",
-        Tamped::Light => "lightly tamped",
-        Tamped::Well => "well tamped",
     }
 }
 

@@ -1,13 +1,12 @@
 //! A rising section without a vent: what it is, and what to do.
 
 use super::Say;
-use crate::finding::DeclaredStep;
-use crate::finding::Kind;
+use crate::finding::{ClimbUnvented, DeclaredStep};
 use crate::unit::Quantity;
 
-/// What it is; nothing of other kinds.
-pub(super) fn unvented(kind: &Kind, at: &str, say: Say) -> String {
-    let Kind::ClimbUnvented {
+/// What it is.
+pub(super) fn unvented(climb: &ClimbUnvented, at: &str, say: Say) -> String {
+    let ClimbUnvented {
         rise_m,
         rise_sd_m,
         crest_m,
@@ -17,10 +16,7 @@ pub(super) fn unvented(kind: &Kind, at: &str, say: Say) -> String {
         vents_known,
         step,
         ..
-    } = kind
-    else {
-        return String::new();
-    };
+    } = climb;
     let rise = say.head_sd(*rise_m, *rise_sd_m);
     let air = format!(
         "Up to {} of air can collect there in operation.",

@@ -1,7 +1,8 @@
 use super::{Say, label, states};
+use crate::finding::AlsoHeld;
 use crate::flow::{
-    DoubtOf, Explanation, GaugeCause, Largest, Limited, LimitedBy, NextReading, Regime, Remedy,
-    Run, Submergence, Unused,
+    DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Run,
+    Submergence, Unused,
 };
 use crate::line::{Discharge, Line};
 use crate::pipe::RunState;
@@ -86,18 +87,6 @@ pub fn submergence_word(by: Submergence) -> &'static str {
         Submergence::Is9761 => "IS 9761:1995",
         Submergence::HydraulicInstitute => "ANSI/HI 9.8",
         Submergence::Rohan => "Rohan",
-    }
-}
-
-/// What makes a gauge differ.
-pub fn cause_word(cause: GaugeCause) -> &'static str {
-    match cause {
-        GaugeCause::Drop => "drop or water level",
-        GaugeCause::Gauge => "gauge",
-        GaugeCause::StandingAir => "standing air",
-        GaugeCause::Friction => "rougher or narrower pipe",
-        GaugeCause::Obstruction => "something in the way",
-        GaugeCause::JetFlow => "jets pass another flow",
     }
 }
 
@@ -198,11 +187,11 @@ pub(super) fn not_full(
     case: &RunState,
     flow_m3_per_s: f64,
     limited: &Limited,
-    also: &[(RunState, Option<f64>)],
+    also: &[AlsoHeld],
     at: &str,
     say: Say,
 ) -> String {
-    let also: Vec<RunState> = also.iter().map(|(case, _)| case.clone()).collect();
+    let also: Vec<RunState> = also.iter().map(|a| a.case.clone()).collect();
     let why = if limited.vented {
         ", and a vent there lets air in"
     } else if limited.by == LimitedBy::Boiling {
@@ -263,7 +252,7 @@ pub(super) fn explained(causes: &[Explanation], ranked: bool, say: Say) -> Strin
             };
             format!(
                 "{} ({} {}{at}{later}, fit {})",
-                label(cause_word(e.cause)),
+                label(e.cause.word()),
                 if e.head_m < 0.0 { "adds" } else { "loses" },
                 say.head_sd(e.head_m.abs(), e.sd_m),
                 say.share(e.fit)

@@ -21,7 +21,7 @@ pub fn pushes_word(at: &ThrustSource) -> String {
 pub fn push_way(sense: Sense, towards: &[Towards]) -> String {
     match sense {
         Sense::Route => {
-            let all: Vec<&str> = towards.iter().map(|t| towards_word(*t)).collect();
+            let all: Vec<&str> = towards.iter().map(|t| t.word()).collect();
             listed(&all)
         }
         Sense::Outward => "to the outside of the bend".to_owned(),
@@ -59,28 +59,6 @@ fn listed(words: &[&str]) -> String {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         Some((last, _)) => (*last).to_owned(),
         None => String::new(),
-    }
-}
-
-/// A direction.
-pub fn towards_word(towards: Towards) -> &'static str {
-    match towards {
-        Towards::Downhill => "downhill",
-        Towards::Uphill => "uphill",
-        Towards::Left => "left",
-        Towards::Right => "right",
-        Towards::Up => "up",
-        Towards::Down => "down",
-    }
-}
-
-/// How the direction of a thrust is known, for result.json.
-pub fn sense_word(sense: Sense) -> &'static str {
-    match sense {
-        Sense::Route => "from the route",
-        Sense::Outward => "outward from the turn, as laid",
-        Sense::OutwardInProfile => "up or down, outward from the turn, as laid",
-        Sense::AwayFromBranch => "away from the branch, as laid",
     }
 }
 

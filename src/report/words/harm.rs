@@ -7,7 +7,16 @@ use super::label::{joint_label, local};
 use super::{Say, states, why_not};
 use super::{buried, climb, gauging, rust, slip, solid, start, trial};
 use crate::air::PocketCause;
-use crate::finding::{Finding, Kind, Lighter, LighterZones, PressureCause, Unheld, WithMarks};
+use crate::finding::{
+    AirGathers, BendNotSettled, BendTooSharp, CannotBe, CheckMarking, ClimbDoubtful, ClimbVented,
+    CollapseNotSettled, CollapseWithoutAir, ColumnParts, Fast, Finding, FirstMetresFlat,
+    FittingInBend, ForbiddenJoint, FullNotSettled, GaugeOff, HardlyFalls, JointInSuction,
+    JointNotSettled, JointsForced, Kind, LighterWouldDo, LossHigh, LowUndrained, MisclosureOver,
+    NeedsAir, NoHead, NoRating, NotFull, NotPressurePipe, OverPressure, PartingNotSettled,
+    PressureCause, PressureNotSettled, SiltSettles, SiphonByHand, SiphonFails, StreamShort,
+    SubmergenceShort, Suction, SurgeOver, TrafficLoad, Unrestrained, UsedPipe, VentFails,
+    WallTooWarm, WithMarks, ZonesWouldDo,
+};
 use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
@@ -20,42 +29,321 @@ pub fn text(finding: &Finding, say: Say) -> String {
 }
 
 fn harm(finding: &Finding, say: Say) -> String {
-    let at = say.between(finding.from_m, finding.to_m);
+    let at = &say.between(finding.from_m, finding.to_m);
     match &finding.kind {
-        Kind::Slip(of) => slip::harm(of, &at, say),
-        Kind::Buried(of) => buried::harm(of, &at, say),
+        Kind::Slip(of) => slip::harm(of, at, say),
+        Kind::Buried(of) => buried::harm(of, at, say),
         Kind::Gauging(of) => gauging::harm(of, say),
         Kind::Solid(of) => solid::harm(of, say),
-        Kind::Trial(of) => trial::harm(of, say),
-        Kind::Rust(of) => rust::harm(of, &at, say),
-        Kind::OverPressure { .. }
-        | Kind::NotPressurePipe { .. }
-        | Kind::NoRating { .. }
-        | Kind::CollapseWithoutAir { .. }
-        | Kind::Unrestrained(_)
-        | Kind::ForbiddenJoint { .. }
-        | Kind::NoHead { .. } => stop(&finding.kind, &at, say),
-        Kind::CannotBe { .. }
-        | Kind::ClimbUnvented { .. }
-        | Kind::Locks(_)
-        | Kind::MayStart(_)
-        | Kind::SurgeOver { .. }
-        | Kind::ColumnParts { .. }
-        | Kind::JointInSuction { .. }
-        | Kind::NotFull { .. }
-        | Kind::SiphonFails { .. }
-        | Kind::StartNotSettled(_)
-        | Kind::PressureNotSettled { .. }
-        | Kind::CollapseNotSettled { .. }
-        | Kind::JointNotSettled { .. }
-        | Kind::VentFails { .. } => fix(&finding.kind, &at, say),
-        Kind::AirGathers {
+        Kind::TestOutcome(of) => trial::harm(of, say),
+        Kind::Rust(of) => rust::harm(of, at, say),
+        Kind::AirGathers(AirGathers {
             why: PocketCause::BelowShutOff,
             ..
-        } if finding.from_m <= 0.0 => {
+        }) if finding.from_m <= 0.0 => {
             format!("Air collects {at} when the pipe inlet is closed or blocked.")
         }
-        _ => watch(&finding.kind, &at, say),
+        Kind::OverPressure(OverPressure {
+            spec,
+            weakest,
+            use_high,
+            pressure_pa,
+            allowed_pa,
+            cause,
+        }) => format!(
+            "{spec} {at}: the pressure is {} ({}). The allowable pressure of the {weakest} is {}. The utilization is {}, with the survey uncertainty included.",
+            say.pressure(*pressure_pa),
+            pressure_cause(cause),
+            say.pressure(*allowed_pa),
+            say.share(*use_high)
+        ),
+        Kind::NotPressurePipe(NotPressurePipe { spec, reason }) => {
+            format!("{spec} is not pressure pipe: {reason}.")
+        }
+        Kind::NoRating(NoRating {
+            spec,
+            may_be: Some((weak, strong)),
+        }) => format!(
+            "The pressure rating of {spec} is not known. Its outside diameter and wall thickness fit several grades. The weakest possible grade is {}. The strongest possible grade is {}.",
+            grade(weak, say),
+            grade(strong, say)
+        ),
+        Kind::NoRating(NoRating { spec, may_be: None }) => format!(
+            "The pressure rating and the wall thickness of {spec} are not known. Its strength cannot be calculated."
+        ),
+        Kind::CollapseWithoutAir(CollapseWithoutAir {
+            valve,
+            cause,
+            collapse_pa,
+            least_pa,
+            at_once: _,
+        }) => format!(
+            "{} The pressure falls to {} below atmospheric pressure. The pipe {at} collapses at about {}. The collapse pressure must be two times the vacuum.",
+            match (valve, cause) {
+                (Some(valve), _) =>
+                    format!("With {valve} closed, the pipeline empties below it and no air enters."),
+                (None, PressureCause::Emptied(how)) =>
+                    format!("The pipeline empties and no air enters ({how})."),
+                (None, other) => format!("{}.", upper(&pressure_cause(other))),
+            },
+            say.pressure(-least_pa),
+            say.pressure(*collapse_pa)
+        ),
+        Kind::Unrestrained(Unrestrained {
+            force_n,
+            joint,
+            at: what,
+            towards,
+            sense,
+            by,
+            by_parts,
+            ..
+        }) => format!(
+            "{} {at} pushes {} with up to {} ({by}). The {} joints do not restrain this force.{}",
+            upper(&pushes_word(what)),
+            push_way(*sense, towards),
+            say.at_least(Quantity::Force, *force_n),
+            joint_label(*joint),
+            if *by_parts {
+                " Column separation occurs in this operation. The force can be larger when the columns rejoin."
+            } else {
+                ""
+            }
+        ),
+        Kind::ForbiddenJoint(ForbiddenJoint { joint }) => format!(
+            "A {} {at} is not a joint for a pressure pipeline.",
+            joint_label(*joint)
+        ),
+        Kind::NoHead(NoHead { gross_head_m }) => format!(
+            "The static water level at the intake is {} {} the nozzles. No water would flow.",
+            say.head(gross_head_m.abs()),
+            if *gross_head_m < 0.0 {
+                "below"
+            } else {
+                "above"
+            }
+        ),
+        Kind::CannotBe(CannotBe {
+            cases,
+            why,
+            fitting,
+        }) => format!(
+            "This operating condition is not possible ({}): {}.",
+            states(cases),
+            why_not(*why, fitting.as_deref(), say)
+        ),
+        Kind::ClimbUnvented(climb) => climb::unvented(climb, at, say),
+        Kind::Starting(start) => start::harm(start, say),
+        Kind::SurgeOver(SurgeOver {
+            movement,
+            pressure_pa,
+            allowed_pa,
+            ..
+        }) => {
+            format!(
+                "\"{movement}\" raises the pressure {at} to {}. The allowable pressure is {}.",
+                say.pressure(*pressure_pa),
+                say.pressure(*allowed_pa)
+            )
+        }
+        Kind::ColumnParts(ColumnParts { movement, at_s, .. }) => format!(
+            "\"{movement}\" causes column separation {at} after {}. When the columns rejoin, the pressure rises suddenly. This program cannot calculate that pressure.",
+            say.time(*at_s)
+        ),
+        Kind::JointInSuction(JointInSuction {
+            joint,
+            least_pa,
+            limit_pa,
+            cause,
+            at_once: _,
+        }) => format!(
+            "At the {} joints {at}, the pressure is {} below atmospheric pressure ({}). They can draw in air and dirt. Use such joints only down to {}.",
+            joint_label(*joint),
+            say.pressure(-least_pa),
+            pressure_cause(cause),
+            over_or_below(*limit_pa, say)
+        ),
+        Kind::NotFull(NotFull {
+            case,
+            flow_m3_per_s,
+            limited,
+            also,
+        }) => not_full(case, *flow_m3_per_s, limited, also, at, say),
+        Kind::SiphonFails(SiphonFails {
+            lift_m,
+            gauge_m,
+            limit_m,
+            vented,
+        }) => {
+            let lift = say.head(*lift_m);
+            if *vented {
+                format!(
+                    "The siphon at the intake is {lift} above the lowest water level. A vent lets air in, so the siphon fails and no water flows."
+                )
+            } else if let Some(gauge_m) = gauge_m {
+                format!(
+                    "The siphon at the intake is {lift} above the lowest water level. In operation, the pressure at its high point is {} below atmospheric pressure. The limit is {}.",
+                    say.head(-gauge_m),
+                    say.head(-limit_m)
+                )
+            } else {
+                format!(
+                    "The siphon at the intake is {lift} above the lowest water level. The limit here is {}. The siphon fails and no water flows.",
+                    say.head(-limit_m)
+                )
+            }
+        }
+        Kind::PressureNotSettled(PressureNotSettled {
+            use_mean,
+            use_high,
+            spec,
+        }) => {
+            format!(
+                "{spec} {at}: the utilization is {} at the mean heights. With the survey uncertainty included it is {}. The survey is not accurate enough to show if the pressure is too high.",
+                say.share(*use_mean),
+                say.share(*use_high)
+            )
+        }
+        Kind::CollapseNotSettled(CollapseNotSettled {
+            spec,
+            cause,
+            least_low_pa,
+            use_mean,
+            use_low,
+        }) => format!(
+            "{spec} {at}, {}: the vacuum is {} of the allowable external pressure at the mean heights. With the survey uncertainty included it is {} ({}). The survey is not accurate enough to show if the pipe collapses.",
+            pressure_cause(cause),
+            say.share(*use_mean),
+            say.share(*use_low),
+            say.pressure(-least_low_pa)
+        ),
+        Kind::JointNotSettled(JointNotSettled {
+            joint,
+            least_pa,
+            least_low_pa,
+            limit_pa,
+            cause,
+        }) => format!(
+            "{} joints {at}, {}: the pressure falls to {} at the mean heights. With the survey uncertainty included it falls to {}. The limit for such joints is {}. The survey is not accurate enough to show if they are tight.",
+            upper(joint_label(*joint)),
+            pressure_cause(cause),
+            over_or_below(*least_pa, say),
+            over_or_below(*least_low_pa, say),
+            over_or_below(*limit_pa, say)
+        ),
+        Kind::VentFails(VentFails { name, fault }) => {
+            format!("{name} {at} {}.", vent_fault(fault, say))
+        }
+        Kind::ClimbDoubtful(ClimbDoubtful { rise_m, rise_sd_m, hangs_on_one_walk, by, .. }) => format!(
+            "The survey is not accurate enough to show if the pipe rises {at}. The largest rise there is {}.{}{}",
+            say.head_sd(*rise_m, *rise_sd_m),
+            if *hangs_on_one_walk { " The walks do not agree: without one of them, the result is different." } else { "" },
+            by.as_ref().map_or_else(String::new, |by| format!(" If it rises there, {by} lets the air out."))
+        ),
+        Kind::ClimbVented(ClimbVented { rise_m, by }) => format!("The pipe rises {} {at}. {} lets the air out.", say.head(*rise_m), upper(by)),
+        Kind::HardlyFalls(HardlyFalls { fall, .. }) => format!("The pipe is nearly level {at} ({}). Air and silt stay there.", say.fall(*fall)),
+        Kind::AirGathers(AirGathers { why, .. }) => format!(
+            "Air collects {at}{}.",
+            match why {
+                PocketCause::Climb => ": the pipe rises there",
+                PocketCause::Break => ": the pipe becomes steeper there. When the water is too slow to clear the air, an air pocket stays below that point",
+                PocketCause::NearGradeLine => ": the pipe is near the hydraulic grade line there",
+                PocketCause::Flat => ": the fall there is too small to carry bubbles",
+                PocketCause::BelowShutOff => " when the valve above it closes",
+                PocketCause::LongRun => ": the section has an even grade and is so long that it needs an air valve",
+            }
+        ),
+        Kind::LowUndrained(LowUndrained { left_m3, frost }) => format!("When you drain the pipeline, {} of water stays at the low point {at}.{}", say.volume(*left_m3), if *frost { " It can freeze there." } else { "" }),
+        Kind::Fast(Fast { case, velocity_m_per_s, limit_m_per_s }) => format!("{case}: the velocity {at} is {}. The limit is {}.", say.speed(*velocity_m_per_s), say.speed(*limit_m_per_s)),
+        Kind::StreamShort(StreamShort { case, flow_m3_per_s, available_m3_per_s, month, .. }) => {
+            let when = month.map_or_else(String::new, |m| {
+                format!("in the driest month (the {}) ", ordinal(m))
+            });
+            format!(
+                "{case} needs {}. The available flow {when}is {}. The intake runs dry and draws air in.",
+                say.flow(*flow_m3_per_s),
+                say.flow(*available_m3_per_s)
+            )
+        }
+        Kind::LossHigh(LossHigh { case, share }) => format!("{case}: the head loss is {} of the gross head. 10 to 15 % is usual.", say.share(*share)),
+        Kind::GaugeOff(GaugeOff { shut, by_m, sd_m, causes, ranked, .. }) => {
+            let head = say.head_sd(by_m.abs(), *sd_m);
+            let than = if *shut { "than the survey's elevation difference" } else { "than calculated" };
+            let gauge = if *shut { "static" } else { "operating" };
+            format!("The {gauge} gauge reading {at} is {head} {} {than}.{}", less(*by_m), explained(causes, *ranked, say))
+        }
+        Kind::SiphonByHand(SiphonByHand { lift_m, boils_at_m }) => format!(
+            "The intake is a siphon. Its high point is {} above the lowest water level. At {} water boils here, and no siphon works. It does not prime itself. With nobody there, the plant does not restart.",
+            say.head(*lift_m), say.head(*boils_at_m)
+        ),
+        Kind::AirTakes(of) => {
+            let flow = |q: f64| say.held(Quantity::Flow, q, of.flow_sd_m3_per_s);
+            let head = |m: f64| say.held(Quantity::Head, m, of.head_sd_m);
+            let (compressed, full) = (head(of.head_compressed_m), head(of.head_full_m));
+            let takes = if compressed == full { full } else { format!("{compressed} to {full}") };
+            let with = |left: Option<f64>, share: f64| left.map_or_else(
+                || "no water flows".to_owned(),
+                |q| format!("the flow is {}, with {} of the power", flow(q), say.share(share)),
+            );
+            format!(
+                "{}: air that stays at the high points after filling causes a head loss of {takes}. Without this air, the flow is {}. With compressed air pockets, {}. If more air fills the downhill sections, {}.",
+                of.case,
+                flow(of.flow_m3_per_s),
+                with(of.flow_compressed_m3_per_s, of.power_share_compressed), with(of.flow_full_m3_per_s, of.power_share_full)
+            )
+        }
+        Kind::SiltSettles(SiltSettles { case, velocity_m_per_s, carries_m_per_s, flushes_m_per_s }) => format!(
+            "{case}: the velocity {at} is {}. Silt settles below {}. To flush settled grit, {} is necessary.",
+            say.speed(*velocity_m_per_s), say.speed(*carries_m_per_s), say.speed(*flushes_m_per_s)
+        ),
+        Kind::FirstMetresFlat(FirstMetresFlat { to_m, least_gauge_m }) => format!(
+            "The pipe needs {} below its inlet to fall by one inside diameter. Air and leaves that enter with the water stay there.{}",
+            say.paced(*to_m),
+            if *least_gauge_m < 0.0 { format!(" The pressure there falls to {} below atmospheric pressure.", say.head(-least_gauge_m)) } else { String::new() }
+        ),
+        Kind::SubmergenceShort(SubmergenceShort { has_m, wants_m }) => format!("At the low water level, the submergence of the pipe inlet is {}. It must be {}. If it is less, vortices draw air into the pipe.", say.head(*has_m), say.head(*wants_m)),
+        Kind::HoldWanted(wanted) => hold(wanted, at, say),
+        Kind::BendTooSharp(BendTooSharp { angle_rad, radius_m, least_m: Some(least_m), .. }) => format!("The route turns by {} {at}. There is space for a bend radius of about {}. The minimum bend radius of the pipe is {}.", say.angle(*angle_rad), say.head(*radius_m), say.head(*least_m)),
+        Kind::BendTooSharp(BendTooSharp { angle_rad, least_m: None, .. }) => format!("The route turns by {} {at}. This pipe must not be bent.", say.angle(*angle_rad)),
+        Kind::BendNotSettled(BendNotSettled { angle_rad, sd_rad }) => format!("The survey is not accurate enough to show if the pipe can follow the bend {at}. It turns by {} +- {}.", say.angle(*angle_rad), say.angle(2.0 * sd_rad)),
+        Kind::FittingInBend(FittingInBend { name }) => format!("{name} {at} is in a bend, or too near to a bend. Bending loads can loosen it."),
+        Kind::JointsForced(JointsForced { count: 1 }) => format!("One joint {at} cannot be kept away from a rising section, high point, bend or span. The lengths of pipe are too short."),
+        Kind::JointsForced(JointsForced { count }) => format!("{count} joints {at} cannot be kept away from rising sections, high points, bends or spans. The lengths of pipe are too short."),
+        Kind::FullNotSettled(FullNotSettled { case, pressure_pa, low_pa, limit_pa }) => format!(
+            "{case}: at the mean heights the pipeline flows full. The pressure {at} is then {}. With the survey uncertainty included, it can be {}. {}.",
+            over_or_below(*pressure_pa, say),
+            over_or_below(*low_pa, say),
+            if *limit_pa < 0.0 {
+                format!("The limit is {}", over_or_below(*limit_pa, say))
+            } else {
+                "The vent there would then let air in".to_owned()
+            }
+        ),
+        Kind::PartingNotSettled(PartingNotSettled { movement, .. }) => format!(
+            "\"{movement}\": at the mean heights there is no column separation. With the survey uncertainty included, the column can separate {at}. When the columns rejoin, the pressure rises suddenly."
+        ),
+        Kind::Suction(Suction { case, pressure_pa }) => format!("{case}: the pressure {at} is {} below atmospheric pressure. Joints there must be tight against negative pressure.", say.pressure(-pressure_pa)),
+        Kind::LighterWouldDo(LighterWouldDo { spec, lightest, needs_air }) => format!("{lightest} is sufficient {at}, in place of {spec}.{}", by_vents(*needs_air)),
+        Kind::ZonesWouldDo(of) => zones(of, say),
+        Kind::CheckMarking(CheckMarking { spec }) => format!("The values used for {spec} are not verified against its standard."),
+        Kind::NotRecorded { .. } => format!("No height was recorded {at}. The pipe is assumed to be straight between the fixes there. A rise in it would not be seen."),
+        Kind::TerrainModel(_) => "The heights seem to be copied from a terrain model. Such a model smooths out the small rises that decide here.".to_owned(),
+        Kind::MisclosureOver(MisclosureOver { found_m, allowed_m }) => format!("The misclosure of the level book is {}. {} is allowed.", say.head(*found_m), say.head(*allowed_m)),
+        Kind::SurgeNotValid(_) => "The surge values are not valid while trapped air can stay at a high point. Compressed air can cause a larger pressure rise.".to_owned(),
+        Kind::UsedPipe(UsedPipe { spec, share }) => format!("{spec} {at} is used pipe, or it rusts. The calculation uses {} of its rated pressure.", say.share(*share)),
+        Kind::WallTooWarm(WallTooWarm { spec, wall_c, limit_c }) => format!(
+            "{spec} {at}: the pipe wall can reach {} in the sun. The standard of this pipe gives ratings up to {} only. Thus its allowable pressure is not known at the higher temperature.",
+            say.temperature(*wall_c),
+            say.temperature(*limit_c)
+        ),
+        Kind::TrafficLoad(TrafficLoad { outcome: Ok(share) }) => format!("Traffic, soil and vacuum load the buried pipe {at} with {} of its allowable external pressure.", say.share(*share)),
+        Kind::TrafficLoad(TrafficLoad { outcome: Err(why) }) => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", super::wheel::no_wheel(*why)),
+        Kind::NeedsAir(NeedsAir { stand, wanted }) => format!(
+            "A full vacuum can collapse the pipe {at}. Automatic vents that let air in protect this section. {} there. {} required.{}",
+            match stand { 0 => "No vent is".to_owned(), 1 => "1 vent is".to_owned(), n => format!("{n} vents are") },
+            match wanted { 0 => "No more is".to_owned(), 1 => "1 more is".to_owned(), n => format!("{n} more are") },
+            if *stand == 0 && *wanted == 0 { " The air that it needs enters at its open ends." } else { "" }
+        ),
     }
 }
 
@@ -81,322 +369,6 @@ fn over_or_below(pressure_pa: f64, say: Say) -> String {
     }
 }
 
-fn stop(kind: &Kind, at: &str, say: Say) -> String {
-    match kind {
-        Kind::OverPressure {
-            spec,
-            weakest,
-            use_high,
-            pressure_pa,
-            allowed_pa,
-            cause,
-        } => format!(
-            "{spec} {at}: the pressure is {} ({}). The allowable pressure of the {weakest} is {}. The utilization is {}, with the survey uncertainty included.",
-            say.pressure(*pressure_pa),
-            pressure_cause(cause),
-            say.pressure(*allowed_pa),
-            say.share(*use_high)
-        ),
-        Kind::NotPressurePipe { spec, reason } => format!("{spec} is not pressure pipe: {reason}."),
-        Kind::NoRating {
-            spec,
-            may_be: Some((weak, strong)),
-        } => format!(
-            "The pressure rating of {spec} is not known. Its outside diameter and wall thickness fit several grades. The weakest possible grade is {}. The strongest possible grade is {}.",
-            grade(weak, say),
-            grade(strong, say)
-        ),
-        Kind::NoRating { spec, may_be: None } => format!(
-            "The pressure rating and the wall thickness of {spec} are not known. Its strength cannot be calculated."
-        ),
-        Kind::CollapseWithoutAir {
-            of,
-            cause,
-            collapse_pa,
-            least_pa,
-            at_once: _,
-        } => format!(
-            "{} The pressure falls to {} below atmospheric pressure. The pipe {at} collapses at about {}. The collapse pressure must be two times the vacuum.",
-            match cause {
-                _ if !of.is_empty() =>
-                    format!("With {of} closed, the pipeline empties below it and no air enters."),
-                PressureCause::Emptied(how) =>
-                    format!("The pipeline empties and no air enters ({how})."),
-                other => format!("{}.", upper(&pressure_cause(other))),
-            },
-            say.pressure(-least_pa),
-            say.pressure(*collapse_pa)
-        ),
-        Kind::Unrestrained(Unheld {
-            force_n,
-            joint,
-            at: what,
-            towards,
-            sense,
-            by,
-            by_parts,
-            ..
-        }) => format!(
-            "{} {at} pushes {} with up to {} ({by}). The {} joints do not restrain this force.{}",
-            upper(&pushes_word(what)),
-            push_way(*sense, towards),
-            say.at_least(Quantity::Force, *force_n),
-            joint_label(*joint),
-            if *by_parts {
-                " Column separation occurs in this operation. The force can be larger when the columns rejoin."
-            } else {
-                ""
-            }
-        ),
-        Kind::ForbiddenJoint { joint } => format!(
-            "A {} {at} is not a joint for a pressure pipeline.",
-            joint_label(*joint)
-        ),
-        Kind::NoHead { gross_head_m } => format!(
-            "The static water level at the intake is {} {} the nozzles. No water would flow.",
-            say.head(gross_head_m.abs()),
-            if *gross_head_m < 0.0 {
-                "below"
-            } else {
-                "above"
-            }
-        ),
-        _ => String::new(),
-    }
-}
-
-fn fix(kind: &Kind, at: &str, say: Say) -> String {
-    match kind {
-        Kind::CannotBe {
-            cases,
-            why,
-            fitting,
-        } => format!(
-            "This operating condition is not possible ({}): {}.",
-            states(cases),
-            why_not(*why, fitting.as_deref(), say)
-        ),
-        Kind::ClimbUnvented { .. } => climb::unvented(kind, at, say),
-        Kind::Locks(start) => start::locks(start, say),
-        Kind::MayStart(start) => start::may_start(start, say),
-        Kind::SurgeOver {
-            movement,
-            pressure_pa,
-            allowed_pa,
-            ..
-        } => {
-            format!(
-                "\"{movement}\" raises the pressure {at} to {}. The allowable pressure is {}.",
-                say.pressure(*pressure_pa),
-                say.pressure(*allowed_pa)
-            )
-        }
-        Kind::ColumnParts { movement, at_s, .. } => format!(
-            "\"{movement}\" causes column separation {at} after {}. When the columns rejoin, the pressure rises suddenly. This program cannot calculate that pressure.",
-            say.time(*at_s)
-        ),
-        Kind::JointInSuction {
-            joint,
-            least_pa,
-            limit_pa,
-            cause,
-            at_once: _,
-        } => format!(
-            "At the {} joints {at}, the pressure is {} below atmospheric pressure ({}). They can draw in air and dirt. Use such joints only down to {}.",
-            joint_label(*joint),
-            say.pressure(-least_pa),
-            pressure_cause(cause),
-            over_or_below(*limit_pa, say)
-        ),
-        Kind::NotFull {
-            case,
-            flow_m3_per_s,
-            limited,
-            also,
-        } => not_full(case, *flow_m3_per_s, limited, also, at, say),
-        Kind::SiphonFails {
-            lift_m,
-            gauge_m,
-            limit_m,
-            vented,
-        } => {
-            let lift = say.head(*lift_m);
-            if *vented {
-                format!(
-                    "The siphon at the intake is {lift} above the lowest water level. A vent lets air in, so the siphon fails and no water flows."
-                )
-            } else if let Some(gauge_m) = gauge_m {
-                format!(
-                    "The siphon at the intake is {lift} above the lowest water level. In operation, the pressure at its high point is {} below atmospheric pressure. The limit is {}.",
-                    say.head(-gauge_m),
-                    say.head(-limit_m)
-                )
-            } else {
-                format!(
-                    "The siphon at the intake is {lift} above the lowest water level. The limit here is {}. The siphon fails and no water flows.",
-                    say.head(-limit_m)
-                )
-            }
-        }
-        Kind::StartNotSettled(start) => start::not_settled(start, say),
-        Kind::PressureNotSettled {
-            use_mean,
-            use_high,
-            spec,
-        } => {
-            format!(
-                "{spec} {at}: the utilization is {} at the mean heights. With the survey uncertainty included it is {}. The survey is not accurate enough to show if the pressure is too high.",
-                say.share(*use_mean),
-                say.share(*use_high)
-            )
-        }
-        Kind::CollapseNotSettled {
-            spec,
-            cause,
-            pull_pa,
-            use_mean,
-            use_low,
-        } => format!(
-            "{spec} {at}, {}: the vacuum is {} of the allowable external pressure at the mean heights. With the survey uncertainty included it is {} ({}). The survey is not accurate enough to show if the pipe collapses.",
-            pressure_cause(cause),
-            say.share(*use_mean),
-            say.share(*use_low),
-            say.pressure(*pull_pa)
-        ),
-        Kind::JointNotSettled {
-            joint,
-            least_pa,
-            least_low_pa,
-            limit_pa,
-            cause,
-        } => format!(
-            "{} joints {at}, {}: the pressure falls to {} at the mean heights. With the survey uncertainty included it falls to {}. The limit for such joints is {}. The survey is not accurate enough to show if they are tight.",
-            upper(joint_label(*joint)),
-            pressure_cause(cause),
-            over_or_below(*least_pa, say),
-            over_or_below(*least_low_pa, say),
-            over_or_below(*limit_pa, say)
-        ),
-        Kind::VentFails { name, fault } => format!("{name} {at} {}.", vent_fault(fault, say)),
-        _ => String::new(),
-    }
-}
-
-fn watch(kind: &Kind, at: &str, say: Say) -> String {
-    match kind {
-        Kind::ClimbDoubtful { rise_m, rise_sd_m, hangs_on_one_walk, by, .. } => format!(
-            "The survey is not accurate enough to show if the pipe rises {at}. The largest rise there is {}.{}{}",
-            say.head_sd(*rise_m, *rise_sd_m),
-            if *hangs_on_one_walk { " The walks do not agree: without one of them, the result is different." } else { "" },
-            by.as_ref().map_or_else(String::new, |by| format!(" If it rises there, {by} lets the air out."))
-        ),
-        Kind::ClimbVented { rise_m, by } => format!("The pipe rises {} {at}. {} lets the air out.", say.head(*rise_m), upper(by)),
-        Kind::Flat { fall, .. } => format!("The pipe is nearly level {at} ({}). Air and silt stay there.", say.fall(*fall)),
-        Kind::AirGathers { why, .. } => format!(
-            "Air collects {at}{}.",
-            match why {
-                PocketCause::Climb => ": the pipe rises there",
-                PocketCause::Break => ": the pipe becomes steeper there. When the water is too slow to clear the air, an air pocket stays below that point",
-                PocketCause::NearGradeLine => ": the pipe is near the hydraulic grade line there",
-                PocketCause::Flat => ": the fall there is too small to carry bubbles",
-                PocketCause::BelowShutOff => " when the valve above it closes",
-                PocketCause::LongRun => ": the section has an even grade and is so long that it needs an air valve",
-            }
-        ),
-        Kind::LowUndrained { left_m3, frost } => format!("When you drain the pipeline, {} of water stays at the low point {at}.{}", say.volume(*left_m3), if *frost { " It can freeze there." } else { "" }),
-        Kind::Fast { case, velocity_m_per_s, limit_m_per_s } => format!("{case}: the velocity {at} is {}. The limit is {}.", say.speed(*velocity_m_per_s), say.speed(*limit_m_per_s)),
-        Kind::StreamShort { case, flow_m3_per_s, available_m3_per_s, month, .. } => {
-            let when = month.map_or_else(String::new, |m| {
-                format!("in the driest month (the {}) ", ordinal(m))
-            });
-            format!(
-                "{case} needs {}. The available flow {when}is {}. The intake runs dry and draws air in.",
-                say.flow(*flow_m3_per_s),
-                say.flow(*available_m3_per_s)
-            )
-        }
-        Kind::LossHigh { case, share } => format!("{case}: the head loss is {} of the gross head. 10 to 15 % is usual.", say.share(*share)),
-        Kind::GaugeOff { shut, by_m, sd_m, causes, ranked, .. } => {
-            let head = say.head_sd(by_m.abs(), *sd_m);
-            let than = if *shut { "than the survey's elevation difference" } else { "than calculated" };
-            let gauge = if *shut { "static" } else { "operating" };
-            format!("The {gauge} gauge reading {at} is {head} {} {than}.{}", less(*by_m), explained(causes, *ranked, say))
-        }
-        Kind::SiphonByHand { lift_m, boils_at_m } => format!(
-            "The intake is a siphon. Its high point is {} above the lowest water level. At {} water boils here, and no siphon works. It does not prime itself. With nobody there, the plant does not restart.",
-            say.head(*lift_m), say.head(*boils_at_m)
-        ),
-        Kind::AirTakes { case, head_m, head_sd_m, flow_m3_per_s, flow_sd_m3_per_s, left_m3_per_s, power_share } => {
-            let flow = |q: f64| say.held(Quantity::Flow, q, *flow_sd_m3_per_s);
-            let head = |m: f64| say.held(Quantity::Head, m, *head_sd_m);
-            let (compressed, full) = (head(head_m.0), head(head_m.1));
-            let takes = if compressed == full { full } else { format!("{compressed} to {full}") };
-            let with = |left: Option<f64>, share: f64| left.map_or_else(
-                || "no water flows".to_owned(),
-                |q| format!("the flow is {}, with {} of the power", flow(q), say.share(share)),
-            );
-            format!(
-                "{case}: air that stays at the high points after filling causes a head loss of {takes}. Without this air, the flow is {}. With compressed air pockets, {}. If more air fills the downhill sections, {}.",
-                flow(*flow_m3_per_s),
-                with(left_m3_per_s.0, power_share.0), with(left_m3_per_s.1, power_share.1)
-            )
-        }
-        Kind::SiltSettles { case, velocity_m_per_s, carries_m_per_s, flushes_m_per_s } => format!(
-            "{case}: the velocity {at} is {}. Silt settles below {}. To flush settled grit, {} is necessary.",
-            say.speed(*velocity_m_per_s), say.speed(*carries_m_per_s), say.speed(*flushes_m_per_s)
-        ),
-        Kind::FirstMetresFlat { to_m, least_gauge_m } => format!(
-            "The pipe needs {} below its inlet to fall by one inside diameter. Air and leaves that enter with the water stay there.{}",
-            say.paced(*to_m),
-            if *least_gauge_m < 0.0 { format!(" The pressure there falls to {} below atmospheric pressure.", say.head(-least_gauge_m)) } else { String::new() }
-        ),
-        Kind::Submergence { has_m, wants_m } => format!("At the low water level, the submergence of the pipe inlet is {}. It must be {}. If it is less, vortices draw air into the pipe.", say.head(*has_m), say.head(*wants_m)),
-        Kind::HoldWanted(wanted) => hold(wanted, at, say),
-        Kind::BendTooSharp { angle_rad, radius_m, least_m: Some(least_m), .. } => format!("The route turns by {} {at}. There is space for a bend radius of about {}. The minimum bend radius of the pipe is {}.", say.angle(*angle_rad), say.head(*radius_m), say.head(*least_m)),
-        Kind::BendTooSharp { angle_rad, least_m: None, .. } => format!("The route turns by {} {at}. This pipe must not be bent.", say.angle(*angle_rad)),
-        Kind::BendNotSettled { angle_rad, sd_rad } => format!("The survey is not accurate enough to show if the pipe can follow the bend {at}. It turns by {} +- {}.", say.angle(*angle_rad), say.angle(2.0 * sd_rad)),
-        Kind::FittingInBend { name } => format!("{name} {at} is in a bend, or too near to a bend. Bending loads can loosen it."),
-        Kind::JointsForced { count: 1 } => format!("One joint {at} cannot be kept away from a rising section, high point, bend or span. The lengths of pipe are too short."),
-        Kind::JointsForced { count } => format!("{count} joints {at} cannot be kept away from rising sections, high points, bends or spans. The lengths of pipe are too short."),
-        Kind::FullNotSettled { case, pressure_pa, low_pa, limit_pa } => format!(
-            "{case}: at the mean heights the pipeline flows full. The pressure {at} is then {}. With the survey uncertainty included, it can be {}. {}.",
-            over_or_below(*pressure_pa, say),
-            over_or_below(*low_pa, say),
-            if *limit_pa < 0.0 {
-                format!("The limit is {}", over_or_below(*limit_pa, say))
-            } else {
-                "The vent there would then let air in".to_owned()
-            }
-        ),
-        Kind::PartingNotSettled { movement, .. } => format!(
-            "\"{movement}\": at the mean heights there is no column separation. With the survey uncertainty included, the column can separate {at}. When the columns rejoin, the pressure rises suddenly."
-        ),
-        Kind::Suction { case, pressure_pa } => format!("{case}: the pressure {at} is {} below atmospheric pressure. Joints there must be tight against negative pressure.", say.pressure(-pressure_pa)),
-        Kind::LighterWouldDo(Lighter { spec, lightest, needs_air }) => format!("{lightest} is sufficient {at}, in place of {spec}.{}", by_vents(*needs_air)),
-        Kind::ZonesWouldDo(of) => zones(of, say),
-        Kind::CheckMarking { spec } => format!("The values used for {spec} are not verified against its standard."),
-        Kind::NotRecorded { .. } => format!("No height was recorded {at}. The pipe is assumed to be straight between the fixes there. A rise in it would not be seen."),
-        Kind::TerrainModel => "The heights seem to be copied from a terrain model. Such a model smooths out the small rises that decide here.".to_owned(),
-        Kind::Misclosure { found_m, allowed_m } => format!("The misclosure of the level book is {}. {} is allowed.", say.head(*found_m), say.head(*allowed_m)),
-        Kind::SurgeNotValid => "The surge values are not valid while trapped air can stay at a high point. Compressed air can cause a larger pressure rise.".to_owned(),
-        Kind::UsedPipe { spec, share } => format!("{spec} {at} is used pipe, or it rusts. The calculation uses {} of its rated pressure.", say.share(*share)),
-        Kind::TooWarm { spec, wall_c, limit_c } => format!(
-            "{spec} {at}: the pipe wall can reach {} in the sun. The standard of this pipe gives ratings up to {} only. Thus its allowable pressure is not known at the higher temperature.",
-            say.temperature(*wall_c),
-            say.temperature(*limit_c)
-        ),
-        Kind::Wheel { outcome: Ok(share) } => format!("Traffic, soil and vacuum load the buried pipe {at} with {} of its allowable external pressure.", say.share(*share)),
-        Kind::Wheel { outcome: Err(why) } => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", super::wheel::no_wheel(*why)),
-        Kind::NeedsAir { stand, wanted } => format!(
-            "A full vacuum can collapse the pipe {at}. Automatic vents that let air in protect this section. {} there. {} required.{}",
-            match stand { 0 => "No vent is".to_owned(), 1 => "1 vent is".to_owned(), n => format!("{n} vents are") },
-            match wanted { 0 => "No more is".to_owned(), 1 => "1 more is".to_owned(), n => format!("{n} more are") },
-            if *stand == 0 && *wanted == 0 { " The air that it needs enters at its open ends." } else { "" }
-        ),
-        _ => String::new(),
-    }
-}
-
 fn by_vents(needs_air: bool) -> &'static str {
     if needs_air {
         " A full vacuum can collapse the lighter pipe. Automatic vents must let air in."
@@ -406,12 +378,12 @@ fn by_vents(needs_air: bool) -> &'static str {
 }
 
 /// The classes by zones, what they save and what came of running them.
-fn zones(of: &LighterZones, say: Say) -> String {
+fn zones(of: &ZonesWouldDo, say: Say) -> String {
     let saved_kg = of.saved_kg;
     let all: Vec<String> = of
-        .list
+        .zones
         .iter()
-        .map(|(from, to, spec)| format!("{}: {spec}.", say.reach(*from, *to)))
+        .map(|z| format!("{}: {}.", say.reach(z.from_m, z.to_m), z.spec))
         .collect();
     let mass = if saved_kg >= 0.0 {
         format!("{} lighter than declared", say.mass(saved_kg))
@@ -421,13 +393,16 @@ fn zones(of: &LighterZones, say: Say) -> String {
     let used = of.use_high.map_or_else(String::new, |u| {
         format!(": the utilization is {} or less", say.share(u))
     });
-    let head = of.net_head_m.map_or_else(String::new, |(before, after)| {
-        format!(
-            " The net head is {} instead of {}.",
-            say.head(after),
-            say.head(before)
-        )
-    });
+    let head =
+        of.net_head_declared_m
+            .zip(of.net_head_m)
+            .map_or_else(String::new, |(before, after)| {
+                format!(
+                    " The net head is {} instead of {}.",
+                    say.head(after),
+                    say.head(before)
+                )
+            });
     format!(
         "These pipe classes are sufficient. {} The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}{}",
         all.join(" "),

@@ -51,13 +51,16 @@ pub(super) fn hold(wanted: &HoldWanted, at: &str, say: Say) -> String {
             say.at_least(Quantity::Force, n)
         )
     });
-    if *why == HoldWhy::Slope && *force_n < HELD_BY_RULE_N {
+    let Some(force_n) = *force_n else {
+        return format!("{what} required {at} to {reason}.");
+    };
+    if *why == HoldWhy::Slope && force_n < HELD_BY_RULE_N {
         return format!(
             "{what} required {at} to {reason}. The handbook's rule for sliding joints gives the spacing. The pull on each is small."
         );
     }
     format!(
         "{what} required {at} to {reason}. Design force{each}: {}.{tight}",
-        say.at_least(Quantity::Force, *force_n)
+        say.at_least(Quantity::Force, force_n)
     )
 }

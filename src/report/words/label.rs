@@ -102,12 +102,12 @@ pub fn label(word: &'static str) -> &'static str {
 
 /// A kind of mark, as a person reads it.
 pub fn kind_label(kind: MarkKind) -> &'static str {
-    label(super::kind_word(kind))
+    label(kind.word())
 }
 
 /// A joint, as a person reads it.
 pub fn joint_label(joint: Joint) -> &'static str {
-    label(super::joint_word(joint))
+    label(joint.word())
 }
 
 /// Words that the trade has otherwise where it thinks in feet.

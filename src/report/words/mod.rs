@@ -32,22 +32,16 @@ mod verdict;
 mod wheel;
 mod work;
 
-pub(crate) use air::{
-    gathers_word, relation_word, start_label, start_word, vent_fault, vent_why_word,
-};
+pub(crate) use air::{relation_word, start_label, start_word, vent_fault, vent_why_word};
 pub(crate) use assumed::{AssumedValue, taken};
-pub(crate) use buried::{
-    LAYER_M, TAPE_M, no_deflection, no_fill, surround_word, tamped_word, wet_word,
-};
+pub(crate) use buried::{LAYER_M, TAPE_M, no_deflection, no_fill};
 pub use figure::Say;
 pub(crate) use flow::{
-    cause_word, doubt_word, limited_word, regime_word, remedy, remedy_word, submergence_word,
-    unused_word,
+    doubt_word, limited_word, regime_word, remedy, remedy_word, submergence_word, unused_word,
 };
 pub(crate) use flow::{largest_power, most, next_reading};
 pub(crate) use force::{
-    block_side, block_word, no_block, push_way, sense_word, soil_word, table_short, table_word,
-    towards_word,
+    block_side, block_word, no_block, push_way, soil_word, table_short, table_word,
 };
 pub(crate) use gauging::{method_word, note_word, with_doubt};
 pub(crate) use harm::pressure_cause;
@@ -59,8 +53,7 @@ pub(crate) use lacks::why_not;
 pub use mend::advice;
 pub(crate) use name::states;
 pub(crate) use name::{
-    act_cautions, device_word, elbow_words, joint_word, kind_word, plan_word, severity_word,
-    standing_word, traffic_word, why_word,
+    act_cautions, device_word, elbow_words, plan_word, standing_word, traffic_word, why_word,
 };
 pub use refused::Refused;
 #[cfg(feature = "cli")]

@@ -1,34 +1,13 @@
 use crate::air::Caution;
-use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
 use crate::mark::{MarkReason, Status};
-use crate::pipe::{Device, Joint, MarkKind, Traffic};
+use crate::pipe::{Device, Traffic};
 use crate::regrade::RegradeKind;
 
 /// States in a row, by what they are called: "2 jets, all jets".
 pub fn states<T: ToString>(states: &[T]) -> String {
     let called: Vec<String> = states.iter().map(ToString::to_string).collect();
     called.join(", ")
-}
-
-/// A kind of mark.
-pub fn kind_word(kind: MarkKind) -> &'static str {
-    match kind {
-        MarkKind::Vent => "vent",
-        MarkKind::Drain => "drain",
-        MarkKind::Anchor => "anchor",
-        MarkKind::Block => "block",
-        MarkKind::Strap => "strap",
-        MarkKind::Support => "support",
-        MarkKind::Guide => "guide",
-        MarkKind::Relief => "relief",
-        MarkKind::Joint => "joint",
-        MarkKind::Elbow => "elbow",
-        MarkKind::Reducer => "reducer",
-        MarkKind::Stake => "stake",
-        MarkKind::Loop => "loop",
-        MarkKind::ExpansionJoint => "expansion joint",
-    }
 }
 
 /// A device at a vent.
@@ -40,11 +19,6 @@ pub fn device_word(device: Device) -> &'static str {
         Device::CombinationValve => "combination valve",
         Device::HandCock => "hand cock",
     }
-}
-
-/// A joint.
-pub fn joint_word(joint: Joint) -> &'static str {
-    joint.word()
 }
 
 /// The elbows that make a turn: "an elbow of 22.5\u{b0}", "elbows of 22.5\u{b0} and 11.25\u{b0}", "an elbow cut to 30\u{b0}".
@@ -63,15 +37,6 @@ pub fn traffic_word(traffic: Traffic) -> &'static str {
         Traffic::None => "none",
         Traffic::Car => "car",
         Traffic::Truck => "truck",
-    }
-}
-
-/// The word of a severity.
-pub fn severity_word(severity: Severity) -> &'static str {
-    match severity {
-        Severity::Stop => "stop",
-        Severity::Fix => "fix",
-        Severity::Watch => "watch",
     }
 }
 

@@ -9,21 +9,23 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
     match slip {
         Slip::Modulus {
             modulus_pa,
-            usual_pa,
+            usual_from_pa,
+            usual_to_pa,
         } => format!(
             "The site file gives the pipe {at} an elastic modulus of {}. Usual values for this material are {} to {}. Is the unit correct? The surge calculation uses it.",
             modulus(*modulus_pa, say),
-            modulus(usual_pa.0, say),
-            modulus(usual_pa.1, say)
+            modulus(*usual_from_pa, say),
+            modulus(*usual_to_pa, say)
         ),
         Slip::WaveSpeed {
             wave_speed_m_per_s,
-            usual_m_per_s,
+            usual_from_m_per_s,
+            usual_to_m_per_s,
         } => format!(
             "The site file gives the pipe {at} a wave speed of {}. Usual values for such pipe are {} to {}. Is the value correct? The surge calculation uses it.",
             say.speed(*wave_speed_m_per_s),
-            say.speed(usual_m_per_s.0),
-            say.speed(usual_m_per_s.1)
+            say.speed(*usual_from_m_per_s),
+            say.speed(*usual_to_m_per_s)
         ),
         Slip::Roughness {
             roughness_m,

@@ -169,7 +169,7 @@ pub(super) fn mend(solid: &Solid, say: Say) -> String {
 
 /// What is told of the screen, each sentence with the key of its figure: what passes, the velocity, the head loss, who cleans it.
 pub fn screen_lines(study: &Study, say: Say) -> Vec<(&'static str, String)> {
-    let (Some(screen), Some(passes)) = (&study.line.screen, &study.passes) else {
+    let (Some(screen), Some(passes)) = (&study.line.works.screen, &study.passes) else {
         return Vec::new();
     };
     let mut out = vec![(

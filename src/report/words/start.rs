@@ -1,10 +1,29 @@
 //! The start of a drained line, and what to do about it.
 
 use super::Say;
+use crate::air::StartVerdict;
 use crate::finding::Starting;
 
+/// What was found.
+pub(super) fn harm(start: &Starting, say: Say) -> String {
+    match start.verdict {
+        StartVerdict::Locks => locks(start, say),
+        StartVerdict::MayStart => may_start(start, say),
+        StartVerdict::Starts | StartVerdict::CannotTell => not_settled(start, say),
+    }
+}
+
+/// What to do about it.
+pub(super) fn mend(start: &Starting, say: Say) -> String {
+    match start.verdict {
+        StartVerdict::Locks => unlock(start, say),
+        StartVerdict::MayStart => make_sure(start, say),
+        StartVerdict::Starts | StartVerdict::CannotTell => settle(start, say),
+    }
+}
+
 /// It does not start.
-pub(super) fn locks(start: &Starting, say: Say) -> String {
+fn locks(start: &Starting, say: Say) -> String {
     let when = if start.unattended_only {
         "With nobody there to open the air cocks: "
     } else {
@@ -30,7 +49,7 @@ pub(super) fn locks(start: &Starting, say: Say) -> String {
 }
 
 /// It may start: because only the doubt of the heights speaks against it, or because the air squeezes.
-pub(super) fn may_start(start: &Starting, say: Say) -> String {
+fn may_start(start: &Starting, say: Say) -> String {
     if start.in_doubt_only() {
         return format!(
             "At the mean heights the pipeline restarts after draining, with a head margin of {}. With the survey uncertainty included, the probability is only {}.",
@@ -56,7 +75,7 @@ pub(super) fn may_start(start: &Starting, say: Say) -> String {
 }
 
 /// Nobody can tell.
-pub(super) fn not_settled(start: &Starting, say: Say) -> String {
+fn not_settled(start: &Starting, say: Say) -> String {
     format!(
         "The survey is not accurate enough to show if the pipeline restarts after draining. It restarts in {} of the pipe profiles that agree with the survey.",
         say.share(start.probability_starts)
@@ -64,7 +83,7 @@ pub(super) fn not_settled(start: &Starting, say: Say) -> String {
 }
 
 /// What to do about a line that locks.
-pub(super) fn unlock(start: &Starting, say: Say) -> String {
+fn unlock(start: &Starting, say: Say) -> String {
     match (start.vents_m.is_empty(), start.unattended_only) {
         (true, true) => "Automatic vents do not solve this: they would draw air in during operation, or they are not sufficient. Somebody must open the air cocks at each filling. Or lay the pipe so that it falls all the way.".to_owned(),
         (true, false) => "Vents alone do not solve this. Lay the pipe so that it falls all the way.".to_owned(),
@@ -80,7 +99,7 @@ pub(super) fn unlock(start: &Starting, say: Say) -> String {
 }
 
 /// What to do about a line that may start.
-pub(super) fn make_sure(start: &Starting, say: Say) -> String {
+fn make_sure(start: &Starting, say: Say) -> String {
     let fill = "Fill slowly, with the lower end slightly open. After partial draining, drain the pipeline fully before you fill it again.";
     let vents = (!start.vents_m.is_empty()).then(|| say.stations(&start.vents_m));
     match (start.in_doubt_only(), vents) {
@@ -100,7 +119,7 @@ pub(super) fn make_sure(start: &Starting, say: Say) -> String {
 }
 
 /// What settles it.
-pub(super) fn settle(start: &Starting, say: Say) -> String {
+fn settle(start: &Starting, say: Say) -> String {
     format!(
         "{}. Or walk the pipeline two more times.",
         level(start, say)

@@ -8,13 +8,15 @@ use crate::proof::{MAY_LOSE_PA, Proof, TestDoubt, TestMethod, TestVerdict};
 pub(super) fn harm(trial: &TestOutcome, say: Say) -> String {
     match trial {
         TestOutcome::Leaks {
-            slope: Some((slope, most)),
+            slope: Some(slope),
+            most: Some(most),
             ..
         } => format!(
             "The pressure test shows a leak: the pressure fell with a slope of {slope:.3} at the end. The slope of a tight pipe is {most:.2} or less."
         ),
         TestOutcome::Leaks {
-            lost_pa: Some((lost, most)),
+            lost_pa: Some(lost),
+            limit_pa: Some(most),
             ..
         } => format!(
             "The pressure test shows a leak: the pressure fell by {} in an hour. The allowable loss is {}.",
@@ -25,7 +27,7 @@ pub(super) fn harm(trial: &TestOutcome, say: Say) -> String {
         TestOutcome::Air { slope, least } => format!(
             "The pipe had too much air in the pressure test: the pressure fell with a slope of only {slope:.3}. Without air, the slope is {least:.2} or more. The test is not valid."
         ),
-        TestOutcome::NotCertain(doubt) => {
+        TestOutcome::NotCertain { doubt } => {
             format!("The pressure test does not decide: {}.", why(*doubt))
         }
         TestOutcome::Low {
@@ -44,10 +46,10 @@ pub(super) fn mend(trial: &TestOutcome) -> String {
     match trial {
         TestOutcome::Leaks { .. } => "Release the pressure first. Then inspect mechanical joints, then welds. Stay away from ends and bends while the pipe is under pressure. Repeat the test after the repair.",
         TestOutcome::Air { .. } => "Release the pressure and the air. Wait four times as long as the test took, so that the pipe recovers. Then fill slowly and repeat the test.",
-        TestOutcome::NotCertain(TestDoubt::Readings) => "Polyethylene: read at one, seven and fifteen loading times, or later. Other pipe: read for one hour.",
-        TestOutcome::NotCertain(TestDoubt::Gauge) => "Repeat the test with a more accurate gauge, or read for a longer time.",
-        TestOutcome::NotCertain(TestDoubt::Backfill) => "Write backfilled = true or false in [pressure_test].",
-        TestOutcome::NotCertain(TestDoubt::Mixed) => "Test the polyethylene and the other pipe separately.",
+        TestOutcome::NotCertain { doubt: TestDoubt::Readings } => "Polyethylene: read at one, seven and fifteen loading times, or later. Other pipe: read for one hour.",
+        TestOutcome::NotCertain { doubt: TestDoubt::Gauge } => "Repeat the test with a more accurate gauge, or read for a longer time.",
+        TestOutcome::NotCertain { doubt: TestDoubt::Backfill } => "Write backfilled = true or false in [pressure_test].",
+        TestOutcome::NotCertain { doubt: TestDoubt::Mixed } => "Test the polyethylene and the other pipe separately.",
         TestOutcome::Low { .. } => "Repeat the test at the required pressure, with water only. Stand clear of ends, bends and joints.",
     }
     .to_owned()

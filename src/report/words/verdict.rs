@@ -1,7 +1,7 @@
 //! The verdict, as said first.
 
 use super::{Say, label};
-use crate::finding::{Finding, HoldWanted, Kind, Severity, Verdict, verdict};
+use crate::finding::{Finding, HoldWanted, Kind, NeedsAir, Severity, Verdict, verdict};
 use crate::study::{Falls, JudgedSurvey};
 
 /// The word of a verdict.
@@ -71,7 +71,7 @@ fn runs_once(findings: &[Finding]) -> Option<String> {
     for finding in findings.iter().filter(|f| f.runs_only_once()) {
         match &finding.kind {
             Kind::HoldWanted(HoldWanted { count, .. }) => anchors += count,
-            Kind::NeedsAir { wanted, .. } => inlets = inlets.max(*wanted),
+            Kind::NeedsAir(NeedsAir { wanted, .. }) => inlets = inlets.max(*wanted),
             _ => {}
         }
     }
@@ -100,10 +100,10 @@ fn not_settled(findings: &[Finding], say: Say) -> String {
         .iter()
         .filter(|f| f.is_unsettled())
         .flat_map(|f| match &f.kind {
-            Kind::StartNotSettled(start) => start.level_m.clone(),
+            Kind::Starting(start) => start.level_m.clone(),
             // what hangs below the mouth's water is as sure as the heights down to it
             Kind::CollapseNotSettled { .. } | Kind::JointNotSettled { .. } => vec![(0.0, f.to_m)],
-            Kind::ClimbDoubtful { .. } | Kind::NotRecorded { .. } | Kind::TerrainModel => {
+            Kind::ClimbDoubtful { .. } | Kind::NotRecorded { .. } | Kind::TerrainModel(_) => {
                 vec![(f.from_m, f.to_m)]
             }
             _ => Vec::new(),

@@ -58,7 +58,7 @@ fn judge(line: &Line) -> Air {
         to_m: line.length_m(),
         bore_m: line.reaches[0].pipe.inner_diameter_m,
     }];
-    let profile = profile::judge(&line.heights, &bores);
+    let profile = profile::judge(&line.geometry.heights, &bores);
     air::judge(
         line,
         &profile,
@@ -208,13 +208,14 @@ fn doubt_makes_it_cannot_tell_and_names_the_reach() {
     ]);
     // squeezed margin about 1.1 m; the end 2 m up or down, the last climb tilted with it
     let mut draws = Rng::new(1);
-    line.heights.draws = (0..400)
+    line.geometry.heights.draws = (0..400)
         .map(|_| {
             let e = 2.0 * draws.normal();
-            line.heights
+            line.geometry
+                .heights
                 .station_m
                 .iter()
-                .zip(&line.heights.mean_m)
+                .zip(&line.geometry.heights.mean_m)
                 .map(|(s, z)| z + e * ((s - 170.0) / 60.0).max(0.0))
                 .collect()
         })
@@ -378,7 +379,13 @@ fn a_siphon_does_not_start_by_itself_but_primed() {
     assert_eq!(spoilt.siphon.unwrap().broken_by, Some(0));
     // and one that lifts further than can be worked with is not primed for anybody
     let mut high = line.clone();
-    for (s, z) in high.heights.station_m.iter().zip(&mut high.heights.mean_m) {
+    for (s, z) in high
+        .geometry
+        .heights
+        .station_m
+        .iter()
+        .zip(&mut high.geometry.heights.mean_m)
+    {
         *z += if *s == 10.0 { 5.0 } else { 0.0 };
     }
     let high = judge(&high);

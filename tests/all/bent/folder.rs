@@ -107,7 +107,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
             readable(
                 &report::size::text(
                     &sizes,
-                    &steadyfall::text::neutral(&laid.title),
+                    &steadyfall::text::neutral(&laid.heading.title),
                     &laid,
                     units,
                     &Look::default(),

@@ -194,7 +194,7 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of("filling flow", "air::judge, filling", |i| {
             let mut line = Line::plain(&[(0.0, 50.0), (100.0, 0.0)], &round(i.number("bore_m")?)?);
-            line.limits.fill_speed_m_per_s = i.number("speed_m_per_s")?;
+            line.wishes.limits.fill_speed_m_per_s = i.number("speed_m_per_s")?;
             Ok((judged(&line).filling.flow_m3_per_s * 1e3).into())
         }),
         of("emptying time", "air::drains::Outflow::emptying_s", |i| {
@@ -317,7 +317,7 @@ fn judged(line: &Line) -> air::Air {
             bore_m: r.pipe.inner_diameter_m,
         })
         .collect();
-    let profile = profile::judge(&line.heights, &bores);
+    let profile = profile::judge(&line.geometry.heights, &bores);
     air::judge(
         line,
         &profile,

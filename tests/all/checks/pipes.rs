@@ -13,9 +13,9 @@ fn snaking(i: &Inputs, length_m: f64) -> Result<Line, String> {
     let mut line = Line::plain(&[(0.0, 100.0), (length_m, 60.0)], &row(i)?);
     line.reaches[0].is_laid = false;
     line.reaches[0].coil = row(i)?.material == pipe::Material::Pe;
-    line.situation.coldest_air_c = 0.0;
-    line.water.coldest_c = 0.0;
-    line.situation.hottest_air_c = i.number_or("kelvin", 0.0)?;
+    line.environment.situation.coldest_air_c = 0.0;
+    line.environment.water.coldest_c = 0.0;
+    line.environment.situation.hottest_air_c = i.number_or("kelvin", 0.0)?;
     Ok(line)
 }
 

@@ -102,7 +102,7 @@ fn dig_plan(inputs: &Inputs) -> Result<RegradePlan, String> {
         .zip(case.height.iter().copied())
         .collect();
     let mut line = Line::plain(&points, &pipe);
-    line.regrade.least_grade = case.grade;
+    line.wishes.regrade.least_grade = case.grade;
     plans(&line)
         .into_iter()
         .find(|p| p.kind == RegradeKind::Dig)

@@ -183,7 +183,7 @@ fn pressure_test(i: &Inputs) -> Result<Answer, String> {
     };
     let pipe = find(spec).map_err(|e| format!("{e:?}"))?;
     let mut line = Line::plain(&[(0.0, 500.0), (300.0, 440.0)], &pipe);
-    line.pressure_test = Some(PressureTest {
+    line.measured.pressure_test = Some(PressureTest {
         loading_s: 60.0 * i.number("loading_min")?,
         readings: list("minutes")?
             .into_iter()

@@ -69,7 +69,7 @@ pub fn plant(draws: &mut Rng) -> (Line, Line) {
     pipe.inner_diameter_m = bore_m;
     let mut line = Line::plain(&[(0.0, 300.0), (length_m, 300.0 - drop_m)], &pipe);
     line.intake.level_m += 0.6;
-    line.heights.drop_sd_m = 0.4;
+    line.geometry.heights.drop_sd_m = 0.4;
     // jets that take 10 to 25 % of the head with all of them open
     let jets = 2 + draws.below(3);
     let wanted = draws.between(0.10, 0.25);
@@ -241,7 +241,7 @@ pub fn year(
         wander_m =
             wander_m * (-0.25_f64).exp() + 0.04 * (1.0 - (-0.5_f64).exp()).sqrt() * draws.normal();
         let season = (2.0 * std::f64::consts::PI * (day - 30.0) / 365.0).cos();
-        truth.water.usual_c = 9.0 - 5.0 * season;
+        truth.environment.water.usual_c = 9.0 - 5.0 * season;
         let states = [
             (0, RunState::AllJets, habit.all_jets),
             (1, half.clone(), habit.half),

@@ -48,7 +48,7 @@ pub fn checkers() -> Vec<Checker> {
         state!("friction", |r, _| r.losses.friction_m),
         state!("friction pressure", |r, line| r.losses.friction_m
             * r.water.density_kg_per_m3
-            * line.situation.gravity_m_per_s2),
+            * line.environment.situation.gravity_m_per_s2),
         state!("pressure", |r, _| r.pressure_turbine_pa),
         state!("velocity", |r, line| r.velocity_m_per_s(line.length_m())),
         state!("jet speed", |r, _| r.jets[0].speed_m_per_s),
@@ -126,7 +126,7 @@ fn line(i: &Inputs) -> Result<Line, String> {
     let gross = i.number("gross_m")?;
     let mut line = Line::plain(&[(0.0, 0.0), (length, 0.0)], &pipe(bores[0], i)?);
     line.intake.level_m = gross;
-    line.situation.gravity_m_per_s2 = i.number_or("g", 9.806_65)?;
+    line.environment.situation.gravity_m_per_s2 = i.number_or("g", 9.806_65)?;
     line.reaches.clear();
     let mut from = 0.0;
     for (length, bore) in lengths.iter().zip(&bores) {
@@ -202,7 +202,7 @@ fn bore_for_a_loss(i: &Inputs) -> Result<Answer, String> {
     let off = |bore: f64| {
         let mut line = Line::plain(&[(0.0, 0.0), (length, 0.0)], &pipe(bore, i).unwrap());
         line.intake.level_m = 1e4;
-        line.situation.gravity_m_per_s2 = i.number("g").unwrap();
+        line.environment.situation.gravity_m_per_s2 = i.number("g").unwrap();
         let run = flow::run_under(&line, &wish(Running::Flow(flow)), &conditions).unwrap();
         run.losses.friction_m - i.number("loss_m").unwrap()
     };

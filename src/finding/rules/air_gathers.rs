@@ -1,0 +1,55 @@
+//! Where air gathers though the pipe falls; climbs are told by themselves.
+
+use crate::air::{Pocket, PocketCause, serves};
+use crate::finding::found::{Found, Severity};
+use crate::finding::row::rows;
+use crate::pipe::Device;
+use crate::study::Study;
+use serde::Serialize;
+
+/// Air gathers though the pipe falls.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AirGathers {
+    /// Why.
+    #[serde(rename = "reason")]
+    pub why: PocketCause,
+    /// A vent that works by itself would draw air in there while it runs: a cock is all that can stand.
+    pub cock_only: bool,
+}
+
+rows! { AirGathers;
+    _ => "air-gathers", "air gathers", "air", Power;
+}
+
+pub(in crate::finding) fn found(study: &Study) -> Vec<Found<AirGathers>> {
+    let Some(air) = &study.air else {
+        return Vec::new();
+    };
+    // the cock below a shut-off where no vent may stand that works by itself: whether it stands
+    let cock_stands = |p: &Pocket| {
+        air.vents
+            .iter()
+            .find(|v| v.device == Device::HandCock && serves(&study.line, p, v.station_m))
+            .filter(|_| p.why == PocketCause::BelowShutOff)
+            .map(|v| v.stands.is_some() && v.faults.is_empty())
+    };
+    air.pockets
+        .iter()
+        .filter(|p| {
+            !matches!(
+                p.why,
+                PocketCause::Climb | PocketCause::Flat | PocketCause::LongRun
+            ) && p.vented_by.is_empty()
+                && cock_stands(p) != Some(true)
+        })
+        .map(|p| {
+            let what = AirGathers {
+                why: p.why,
+                cock_only: cock_stands(p).is_some(),
+            };
+            Found::new(Severity::Watch, what, p.from_m, p.to_m)
+                .certainty(p.certainty)
+                .on_memory(p.from_memory)
+        })
+        .collect()
+}

@@ -1,0 +1,76 @@
+//! What was asked and cannot be: each reason once, with the states it holds for.
+
+use crate::finding::found::{Found, Severity};
+use crate::finding::row::rows;
+use crate::finding::serial::called;
+use crate::flow::WhyNot;
+use crate::pipe::RunState;
+use crate::study::Study;
+use serde::ser::{Serialize, Serializer};
+
+/// States that were asked for and cannot be.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct CannotBe {
+    /// The states, all for one reason.
+    #[serde(serialize_with = "called")]
+    pub cases: Vec<RunState>,
+    /// Why.
+    #[serde(flatten, serialize_with = "reason")]
+    pub why: WhyNot,
+    /// The fitting that the reason names.
+    #[serde(skip)]
+    pub fitting: Option<String>,
+}
+
+rows! { CannotBe;
+    _ => "cannot-be", "cannot be", "running", Power;
+}
+
+/// The report says the reason in words.
+fn reason<S: Serializer>(why: &WhyNot, to: S) -> Result<S::Ok, S::Error> {
+    #[derive(Default, serde::Serialize)]
+    struct Reason {
+        reason: (),
+        asked_m3_per_s: Option<f64>,
+        most_m3_per_s: Option<f64>,
+    }
+    match *why {
+        WhyNot::TooMuch {
+            asked_m3_per_s,
+            most_m3_per_s,
+        } => Reason {
+            reason: (),
+            asked_m3_per_s: Some(asked_m3_per_s),
+            most_m3_per_s: Some(most_m3_per_s),
+        },
+        _ => Reason::default(),
+    }
+    .serialize(to)
+}
+
+pub(in crate::finding) fn found(study: &Study) -> Vec<Found<CannotBe>> {
+    let mut found: Vec<Found<CannotBe>> = Vec::new();
+    for not in &study.cases.not_run {
+        // the drop that lacks is told by itself, and so is a line without pipe
+        if matches!(not.why, WhyNot::NoHead { .. } | WhyNot::NoPipe) {
+            continue;
+        }
+        if let Some(known) = found.iter_mut().find(|f| f.what.why == not.why) {
+            known.what.cases.push(not.state.clone());
+            continue;
+        }
+        let fitting = match not.why {
+            WhyNot::ValveShut { fitting } | WhyNot::NoCoefficient { fitting } => {
+                study.line.fittings.get(fitting)
+            }
+            _ => None,
+        };
+        let what = CannotBe {
+            cases: vec![not.state.clone()],
+            why: not.why,
+            fitting: fitting.map(|f| f.name.clone()),
+        };
+        found.push(Found::new(Severity::Fix, what, 0.0, study.line.length_m()));
+    }
+    found
+}

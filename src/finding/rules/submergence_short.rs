@@ -1,0 +1,30 @@
+//! Too little water over the mouth.
+
+use crate::finding::found::{Found, Severity};
+use crate::finding::row::rows;
+use crate::study::Study;
+use serde::Serialize;
+
+/// Intake pulls air: too little water over the mouth.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SubmergenceShort {
+    /// Water over the crown at the lowest level, m.
+    pub has_m: f64,
+    /// Water wanted, m.
+    #[serde(rename = "wanted_m")]
+    pub wants_m: f64,
+}
+
+rows! { SubmergenceShort;
+    _ => "submergence", "submergence", "intake", Power;
+}
+
+pub(in crate::finding) fn found(study: &Study) -> Option<Found<SubmergenceShort>> {
+    let intake = study.intake.as_ref()?;
+    let what = SubmergenceShort {
+        has_m: intake.cover_m?,
+        wants_m: intake.wanted_m,
+    };
+    (intake.is_deep_enough() == Some(false))
+        .then(|| Found::at(Severity::Watch, what, 0.0).on_memory(true))
+}

@@ -1,0 +1,21 @@
+//! Surge figures while air may stay at a crest.
+
+use crate::finding::found::{Found, Severity};
+use crate::finding::row::rows;
+use crate::study::Study;
+use serde::Serialize;
+
+/// Surge figures do not hold while air is in the line.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SurgeNotValid {}
+
+rows! { SurgeNotValid;
+    _ => "surge-not-valid", "surge not valid", "surge", People;
+}
+
+pub(in crate::finding) fn found(study: &Study) -> Option<Found<SurgeNotValid>> {
+    let surges = study.surges.as_ref()?;
+    let end = study.line.length_m();
+    (surges.runs.iter().any(|s| !s.valid))
+        .then(|| Found::new(Severity::Watch, SurgeNotValid {}, 0.0, end))
+}

@@ -1,0 +1,34 @@
+//! Wall that the sun heats beyond the table of its standard.
+
+use super::reaches::on_pressure_pipe;
+use crate::finding::found::{Found, Severity};
+use crate::finding::row::rows;
+use crate::study::Study;
+use serde::Serialize;
+
+/// The wall gets hotter than any table of its standard speaks of.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WallTooWarm {
+    /// The pipe's words.
+    pub spec: String,
+    /// Temperature of the wall, C.
+    pub wall_c: f64,
+    /// End of the table, C.
+    pub limit_c: f64,
+}
+
+rows! { WallTooWarm of subject |of| &of.spec;
+    _ => "too-warm", "too warm", "strength", People;
+}
+
+pub(in crate::finding) fn found(study: &Study) -> Vec<Found<WallTooWarm>> {
+    on_pressure_pipe(study, |s, _| {
+        let warm = s.too_warm?;
+        let what = WallTooWarm {
+            spec: s.spec.clone(),
+            wall_c: warm.wall_c,
+            limit_c: warm.limit_c,
+        };
+        Some(Found::new(Severity::Fix, what, s.from_m, s.to_m))
+    })
+}

@@ -1,0 +1,31 @@
+//! What the findings together say.
+
+use super::found::Severity;
+use super::one::Finding;
+
+/// What the findings together say of the plant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    /// Nothing to fix.
+    Runs,
+    /// Something to fix.
+    Fix,
+    /// Something forbids filling or running.
+    Stop,
+    /// The survey cannot tell something that decides.
+    NotSettled,
+}
+
+/// The verdict: stop before anything, then what is not settled, then what is to fix.
+pub fn verdict(findings: &[Finding]) -> Verdict {
+    let has = |severity| findings.iter().any(|f| f.severity == severity);
+    if has(Severity::Stop) {
+        Verdict::Stop
+    } else if findings.iter().any(Finding::is_unsettled) {
+        Verdict::NotSettled
+    } else if has(Severity::Fix) {
+        Verdict::Fix
+    } else {
+        Verdict::Runs
+    }
+}
