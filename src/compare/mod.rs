@@ -14,7 +14,6 @@ mod estimate;
 pub mod fit;
 mod laid_on;
 mod least_move;
-mod lowest;
 mod moved;
 mod noise;
 mod off_line;

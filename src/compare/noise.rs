@@ -1,9 +1,8 @@
 //! How much wider the witnesses err than their own doubt says, from how they part among themselves.
 
-use super::lowest::likeliest;
 use super::strand::{Axis, Strand, Strands};
 use super::weigh::{VarianceFactors, cost};
-use crate::numeric::math;
+use crate::numeric::{DescentOptions, Minimum, math, minimise};
 
 /// A figure that is asked for: the surveys that share it, which of their factors it is, and how far off 1 it may be, on the natural log.
 struct AskedFactor {
@@ -19,6 +18,16 @@ const ASIDE_SD: [f64; 3] = [1.5, 1.5, 1.2];
 const QUICK_SD: [f64; 2] = [1.5, 0.9];
 /// Factors are held within this of 1, on the natural log.
 const MOST: f64 = 5.0;
+
+/// So many starts are followed to their end.
+const FOLLOWED: usize = 2;
+/// How the cost is come down: figures are in units of what is expected of them beforehand, the cost in twice a logarithm.
+const SEARCH: DescentOptions = DescentOptions {
+    step: 0.01,
+    longest: 1.5,
+    close: 0.05,
+    most: 40,
+};
 
 /// Factors of both surveys, and twice the negative logarithm of how likely everything is with them.
 pub(super) struct FittedFactors {
@@ -89,8 +98,20 @@ pub(super) fn fitted(
     });
     FittedFactors {
         scales: scales(&found.at),
-        cost: found.cost,
+        cost: found.value,
     }
+}
+
+/// The lowest cost from the likeliest of some starts.
+fn likeliest(starts: &[Vec<f64>], cost: impl Fn(&[f64]) -> f64) -> Minimum {
+    let mut begins: Vec<(f64, &Vec<f64>)> = starts.iter().map(|s| (cost(s), s)).collect();
+    begins.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let ends = begins
+        .iter()
+        .take(FOLLOWED)
+        .map(|(_, start)| minimise(start, SEARCH, &cost));
+    let lowest = ends.min_by(|a, b| a.value.total_cmp(&b.value));
+    lowest.unwrap_or_else(|| minimise(&[], SEARCH, &cost))
 }
 
 /// Where the search begins: one form of error passes for another on the way down, so many forms are looked at first. The quick part may be slower than usual and be most of the error, with more or less of the looks' own.

@@ -4,12 +4,14 @@ use super::found::Found;
 use super::row::{Harm, RuleRow, Ruled};
 use super::rules;
 use super::rules::crests::Climbs;
+use crate::profile::Profile;
+use crate::route::Route;
 use crate::study::{JudgedSurvey, Study};
 use serde::Serialize;
 
-/// What each rule looks at: `{what: rule: Kind, ...}`.
+/// What each rule looks at, and what it finds.
 macro_rules! kinds {
-    ($(from $asked:ident { $($rule:ident: $kind:ident,)+ })+) => {
+    ($(from $asked:ident: $seen:ty { $($rule:ident: $kind:ident,)+ })+) => {
         $($(pub use super::rules::$rule::$kind;)+)+
 
         /// What was found, with the figures that the report puts into words.
@@ -45,7 +47,7 @@ macro_rules! kinds {
 
         $(
             /// Everything that these rules find.
-            fn $asked(of: asked::$asked<'_>) -> Vec<Found<Kind>> {
+            fn $asked(of: $seen) -> Vec<Found<Kind>> {
                 let mut all = Vec::new();
                 $(all.extend(rules::$rule::found(of).into_iter().map(Found::widen));)+
                 all
@@ -54,30 +56,21 @@ macro_rules! kinds {
     };
 }
 
-/// What rules look at, by the name that the list has for it.
-#[expect(non_camel_case_types, reason = "named as the rows of the list")]
-mod asked {
-    pub(super) type climbs<'a> = super::Climbs<'a>;
-    pub(super) type profile<'a> = &'a crate::profile::Profile;
-    pub(super) type route<'a> = &'a crate::route::Route;
-    pub(super) type study<'a> = &'a crate::study::Study;
-}
-
 kinds! {
-    from climbs {
+    from climbs: Climbs<'_> {
         climb_unvented: ClimbUnvented,
         climb_doubtful: ClimbDoubtful,
         climb_vented: ClimbVented,
     }
-    from profile {
+    from profile: &Profile {
         hardly_falls: HardlyFalls,
     }
-    from route {
+    from route: &Route {
         misclosure_over: MisclosureOver,
         terrain_model: TerrainModel,
         not_recorded: NotRecorded,
     }
-    from study {
+    from study: &Study {
         over_pressure: OverPressure,
         not_pressure_pipe: NotPressurePipe,
         no_rating: NoRating,
@@ -161,10 +154,7 @@ impl Kind {
 
     /// The word it is called by in result.json.
     pub fn word(&self) -> &'static str {
-        match self {
-            Self::HoldWanted(hold) => hold.called(),
-            _ => self.row().word,
-        }
+        self.row().word
     }
 
     /// The page of the basis that it rests on.

@@ -11,7 +11,7 @@ pub(crate) mod series;
 mod spans;
 
 pub use abreast::abreast;
-pub use descend::{Minimum, SimplexOptions, minimise};
+pub use descend::{DescentOptions, Minimum, minimise};
 pub use draws::Rng;
 pub use programme::{AtMost, Best, NoBest, Programme};
 pub use root::{Bracket, NoRoot, root};

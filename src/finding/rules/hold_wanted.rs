@@ -31,31 +31,29 @@ pub struct HoldWanted {
     pub with_joints: bool,
 }
 
-rows! { HoldWanted of subject |of| of.called();
-    HoldWanted { why: HoldWhy::PullOut, .. } => "hold-end", "hold wanted", "thrust", People;
-    HoldWanted { why: HoldWhy::Thrust, .. } => "hold-thrust", "hold wanted", "thrust", People;
-    HoldWanted { why: HoldWhy::Slope, .. } => "hold-slope", "hold wanted", "slopes", Plant;
-    HoldWanted { why: HoldWhy::Flood, .. } => "hold-flood", "hold wanted", "floods", Plant;
+rows! { HoldWanted of subject |of| called(of.kind);
+    HoldWanted { kind, why: HoldWhy::PullOut, .. } => "hold-end", called(*kind), "thrust", People;
+    HoldWanted { kind, why: HoldWhy::Thrust, .. } => "hold-thrust", called(*kind), "thrust", People;
+    HoldWanted { kind, why: HoldWhy::Slope, .. } => "hold-slope", called(*kind), "slopes", Plant;
+    HoldWanted { kind, why: HoldWhy::Flood, .. } => "hold-flood", called(*kind), "floods", Plant;
     HoldWanted { kind: MarkKind::Loop, why: HoldWhy::Heat, .. } => "slack-wanted", "slack wanted", "heat", Plant;
     HoldWanted { kind: MarkKind::ExpansionJoint, .. } => "expansion-joints-wanted", "expansion joints wanted", "heat", Plant;
-    HoldWanted { why: HoldWhy::Jointed, .. } => "hold-jointed", "hold wanted", "heat", Plant;
-    HoldWanted { why: HoldWhy::Heat, .. } => "hold-heat", "hold wanted", "heat", Plant;
-    HoldWanted { why: HoldWhy::Span, .. } => "hold-span", "hold wanted", "supports", Plant;
+    HoldWanted { kind, why: HoldWhy::Jointed, .. } => "hold-jointed", called(*kind), "heat", Plant;
+    HoldWanted { kind, why: HoldWhy::Heat, .. } => "hold-heat", called(*kind), "heat", Plant;
+    HoldWanted { kind, why: HoldWhy::Span, .. } => "hold-span", called(*kind), "supports", Plant;
 }
 
-impl HoldWanted {
-    /// What is wanted, in a word or two.
-    pub(in crate::finding) fn called(&self) -> &'static str {
-        match self.kind {
-            MarkKind::Anchor => "anchors wanted",
-            MarkKind::Block => "blocks wanted",
-            MarkKind::Strap => "straps wanted",
-            MarkKind::Support => "supports wanted",
-            MarkKind::Guide => "guides wanted",
-            MarkKind::Loop => "slack wanted",
-            MarkKind::ExpansionJoint => "expansion joints wanted",
-            _ => "hold wanted",
-        }
+/// What is wanted, in a word or two.
+fn called(kind: MarkKind) -> &'static str {
+    match kind {
+        MarkKind::Anchor => "anchors wanted",
+        MarkKind::Block => "blocks wanted",
+        MarkKind::Strap => "straps wanted",
+        MarkKind::Support => "supports wanted",
+        MarkKind::Guide => "guides wanted",
+        MarkKind::Loop => "slack wanted",
+        MarkKind::ExpansionJoint => "expansion joints wanted",
+        _ => "hold wanted",
     }
 }
 

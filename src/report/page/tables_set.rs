@@ -140,10 +140,10 @@ fn stakes_of(plan: &RegradePlan, say: Say) -> Markup {
     )
 }
 
-/// The probability of fall with the stakes' additional amount: where none makes nine in ten fall, the heights must be known better first.
+/// The probability of fall with the stakes' additional amount; in words where no amount makes nine in ten of the lines fall.
 fn with_extra(plan: &RegradePlan, say: Say) -> HtmlCell {
     match (plan.sure_with_extra, plan.sure) {
-        (None, Some(_)) => HtmlCell::words("90 % not reached: level first"),
+        (None, Some(_)) => HtmlCell::words("90 % not reached"),
         (share, _) => HtmlCell::maybe(share, |s| say.share(s)),
     }
 }

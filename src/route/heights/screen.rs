@@ -78,7 +78,7 @@ enum SinceReading {
     After(usize, (usize, usize)),
 }
 
-/// FreePlaces that are given out and taken back, step by step.
+/// Places that are given out and taken back, step by step.
 struct FreePlaces {
     free: Vec<usize>,
     width: usize,

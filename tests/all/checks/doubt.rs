@@ -2,7 +2,7 @@
 
 use crate::ledger::{Answer, Checker, Inputs};
 use std::sync::OnceLock;
-use steadyfall::numeric::{SimplexOptions, minimise};
+use steadyfall::numeric::{DescentOptions, minimise};
 use steadyfall::route::heights::{ReadingBlock, Smoothed, Smoothing, Tie, smoothed};
 use steadyfall::route::receiver::Errors;
 
@@ -302,9 +302,10 @@ pub fn checkers() -> Vec<Checker> {
         checker(
             "most likely curvature strength of the reference readings",
             |_| {
-                let search = SimplexOptions {
-                    step: 0.2,
-                    close: 1e-10,
+                let search = DescentOptions {
+                    step: 1e-4,
+                    longest: 1.0,
+                    close: 1e-9,
                     most: 100,
                 };
                 let end = minimise(&[-3.0], search, |x| -from_the_third(10f64.powf(x[0])));
