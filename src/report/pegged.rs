@@ -4,7 +4,7 @@ use super::CsvCell;
 use super::measure::{ColumnUnit, Measures};
 use super::words::Say;
 use crate::route::Reckoning;
-use serde_json::{Map, Value};
+use serde_json::Value;
 
 /// Columns of stations in a sheet.
 pub(super) struct Stations<'a> {
@@ -75,28 +75,30 @@ fn is_place(key: &str) -> bool {
 }
 
 /// A result with what every place in it is on the pegs, under the same key with `peg_` before it; as it is where there are no pegs.
-pub fn on_pegs(result: Value, pegs: &Reckoning) -> Value {
+pub fn on_pegs(mut result: Value, pegs: &Reckoning) -> Value {
     if pegs.has_pegs() {
-        beside(result, pegs)
-    } else {
-        result
+        beside(&mut result, pegs);
     }
+    result
 }
 
-fn beside(value: Value, pegs: &Reckoning) -> Value {
+fn beside(value: &mut Value, pegs: &Reckoning) {
     match value {
-        Value::Array(list) => list.into_iter().map(|v| beside(v, pegs)).collect(),
+        Value::Array(list) => list.iter_mut().for_each(|v| beside(v, pegs)),
         Value::Object(map) => {
-            let mut out = Map::with_capacity(map.len());
-            for (key, value) in map {
-                let told = is_place(&key).then(|| turned(&value, pegs)).flatten();
-                let beside_it = told.map(|told| (format!("peg_{key}"), told));
-                out.insert(key, beside(value, pegs));
-                out.extend(beside_it);
+            let mut told = Vec::new();
+            for (at, (key, value)) in map.iter_mut().enumerate() {
+                if let Some(place) = is_place(key).then(|| turned(value, pegs)).flatten() {
+                    told.push((at, format!("peg_{key}"), place));
+                }
+                beside(value, pegs);
             }
-            Value::Object(out)
+            // from behind, so that no place before it moves
+            for (at, key, place) in told.into_iter().rev() {
+                map.shift_insert(at + 1, key, place);
+            }
         }
-        other => other,
+        _ => {}
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::numeric::math;
 use crate::unit::Limit;
-use serde_json::{Map, Number, Value};
+use serde_json::{Number, Value};
 
 /// Decimals that a figure is written with, by the unit that ends its key; longer endings first.
 const DECIMALS: &[(&str, i32)] = &[
@@ -37,25 +37,27 @@ const PLAIN: &[(&str, i32)] = &[
 /// Rounds every figure of a result by its key, drops what is not finite (an absent key means "not computed") and turns -0 into 0.
 ///
 /// The one place where result.json gets its digits, so that the same figures give the same bytes.
-pub fn rounded(value: Value) -> Value {
-    under(None, value).unwrap_or(Value::Null)
+pub fn rounded(mut value: Value) -> Value {
+    if !under(None, &mut value) {
+        value = Value::Null;
+    }
+    value
 }
 
-fn under(key: Option<&str>, value: Value) -> Option<Value> {
+/// Rounds in place; whether there is anything to keep.
+fn under(key: Option<&str>, value: &mut Value) -> bool {
     match value {
-        Value::Object(map) => Some(Value::Object(
-            map.into_iter()
-                .filter_map(|(k, v)| under(Some(&k), v).map(|v| (k, v)))
-                .collect::<Map<_, _>>(),
-        )),
-        Value::Array(list) => Some(Value::Array(
-            list.into_iter().filter_map(|v| under(key, v)).collect(),
-        )),
-        Value::Number(n) if n.is_f64() => figure(n.as_f64()?, key).map(Value::Number),
+        Value::Object(map) => map.retain(|k, v| under(Some(k), v)),
+        Value::Array(list) => list.retain_mut(|v| under(key, v)),
+        Value::Number(n) if n.is_f64() => {
+            let kept = n.as_f64().and_then(|f| figure(f, key));
+            return kept.map(|kept| *n = kept).is_some();
+        }
         // A figure that was not finite arrives as null: it is left out, like everything that was not computed.
-        Value::Null => None,
-        other => Some(other),
+        Value::Null => return false,
+        Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
     }
+    true
 }
 
 /// Limits: what is asked for at least is written rounded up, what is asked for at most rounded down, so that what is printed is enough.

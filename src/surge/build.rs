@@ -32,6 +32,8 @@ pub(crate) struct BuiltModel {
     pub(crate) short: Vec<(usize, BranchLine)>,
     /// What was taken.
     pub(crate) taken: Vec<SurgeAssumption>,
+    /// In which wave a coarser march of the same had its last new extreme, where one was made.
+    pub(crate) scouted_wave: Option<usize>,
 }
 
 impl BuiltModel {
@@ -133,6 +135,7 @@ pub(crate) fn build(wish: ModelRequest<'_>) -> Option<BuiltModel> {
         stand_of_join: cut.stand_of_join,
         short,
         taken,
+        scouted_wave: None,
     })
 }
 

@@ -2,6 +2,7 @@
 
 use super::build::BuiltModel;
 use super::column_separation::ColumnSeparation;
+use super::grid::{CELLS, COARSE_CELLS};
 use super::memory::MarchMemory;
 use super::moves::{Made, Move};
 use super::transient_case::TransientCase;
@@ -13,12 +14,6 @@ use super::{
 use crate::line::{AirFor, Line};
 use crate::pipe::wave::Band;
 use crate::unit::physics::water;
-
-/// Cells on the line.
-pub(crate) const CELLS: usize = 64;
-
-/// Cells on the line where states are held against each other, and for the first search of a time.
-pub(crate) const COARSE_CELLS: usize = 32;
 
 /// A state whose heads stay within so much of what others do brings nothing new, m.
 const NOTHING_NEW_M: f64 = 0.1;
@@ -207,8 +202,8 @@ impl<'a> LineConstants<'a> {
         keep: Keep,
     ) -> Option<SimulatedMovement<'b>> {
         let looking = self.looking(m, made);
-        let built = looking.build(&self.fast, &made.course, CELLS)?;
-        let slow = looking.build(&self.slow, &made.course, CELLS)?;
+        let built = looking.build_shown(&self.fast, &made.course)?;
+        let slow = looking.build_shown(&self.slow, &made.course)?;
         if keep == Keep::Heads {
             let turbine = |built: &BuiltModel| TransientOptions {
                 watch_m: vec![looking.turbine_node_m(built)],

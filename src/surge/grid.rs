@@ -1,5 +1,11 @@
 use super::Tube;
 
+/// Cells on the line.
+pub(crate) const CELLS: usize = 64;
+
+/// Cells on the line where states are held against each other, and for the first search of a time.
+pub(crate) const COARSE_CELLS: usize = 32;
+
 /// Cells of a march: the same time step in every tube, Courant's number exactly one.
 ///
 /// A cell is as long as a wave goes in one step. Whole cells never fit every tube, so each wave speed is changed a little until they do, and the largest change is kept.

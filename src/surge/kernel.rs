@@ -5,6 +5,9 @@
 
 use multiversion::multiversion;
 
+/// Nodes of a row that a processor may take together: rows are so many times this and one long.
+pub(super) const TOGETHER: usize = 4;
+
 /// Heads and flows on the nodes of a whole chain, tube after tube.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct NodeRow {
@@ -18,7 +21,7 @@ pub(crate) struct NodeRow {
     pub(crate) min: Vec<f64>,
     /// The ends of the tubes: a half step that runs over the whole chain writes there what is no head, and they are met afterwards.
     ends: Vec<TubeEnd>,
-    /// Places between two tubes, which are no nodes.
+    /// Places between two tubes and behind the last, which are no nodes.
     gaps: Vec<usize>,
 }
 
@@ -136,14 +139,16 @@ pub(crate) struct Cells {
 /// Half a step: each node of `to`, from `skip` on, lies between two neighbours of `from` and takes the wave that each sends.
 ///
 /// C+: H = H_A + B Q_A - (B + R|Q_A|) Q; C-: H = H_B - B Q_B + (B + R|Q_B|) Q. Friction is taken with the new flow once and the old once, which holds a steady state exactly.
-/// It runs over the whole chain at once: what it writes where two tubes meet is no head, and is met afterwards.
+/// It runs over the whole chain at once: what it writes where two tubes meet, or where the last ends, is no head, and is met afterwards.
 pub(crate) fn half_step(from: &NodeRow, to: &mut NodeRow, skip: usize, cells: &Cells) {
     let Some(n) = from.head.len().checked_sub(1) else {
         return;
     };
     cross(
-        &from.head,
-        &from.flow,
+        &from.head[..n],
+        &from.head[1..],
+        &from.flow[..n],
+        &from.flow[1..],
         &cells.impedance[..n],
         &cells.resistance[..n],
         &mut to.head[skip..skip + n],
@@ -153,13 +158,15 @@ pub(crate) fn half_step(from: &NodeRow, to: &mut NodeRow, skip: usize, cells: &C
     );
 }
 
-// Each row is a slice of its own and the call is not dissolved: so the compiler knows that none lies over another, and takes two nodes at a time, or four where the processor has room for them.
+// Each row is a slice of its own, the neighbours below too, and the call is not dissolved: so the compiler knows that none it writes lies over another, and takes two nodes at a time, or four where the processor has room for them.
 #[expect(clippy::too_many_arguments, reason = "rows that lie apart")]
 #[multiversion(targets("x86_64+avx+avx2"))]
 #[inline(never)]
 fn cross(
     head: &[f64],
+    head_below: &[f64],
     flow: &[f64],
+    flow_below: &[f64],
     impedance: &[f64],
     resistance: &[f64],
     new_head: &mut [f64],
@@ -167,23 +174,27 @@ fn cross(
     max: &mut [f64],
     min: &mut [f64],
 ) {
-    let n = new_head.len();
-    let (head, flow) = (&head[..=n], &flow[..=n]);
+    // whole groups, as the rows are laid: so no node is left to be taken alone
+    let n = new_head.len() / TOGETHER * TOGETHER;
+    let (head, head_below) = (&head[..n], &head_below[..n]);
+    let (flow, flow_below) = (&flow[..n], &flow_below[..n]);
     let (impedance, resistance) = (&impedance[..n], &resistance[..n]);
-    let (new_flow, max, min) = (&mut new_flow[..n], &mut max[..n], &mut min[..n]);
+    let (new_head, new_flow) = (&mut new_head[..n], &mut new_flow[..n]);
+    let (max, min) = (&mut max[..n], &mut min[..n]);
     for i in 0..n {
         let (b, r) = (impedance[i], resistance[i]);
         let down_slope = b + r * flow[i].abs();
-        let up_slope = b + r * flow[i + 1].abs();
+        let up_slope = b + r * flow_below[i].abs();
         let down = head[i] + b * flow[i];
-        let up = head[i + 1] - b * flow[i + 1];
+        let up = head_below[i] - b * flow_below[i];
         let share = 1.0 / (down_slope + up_slope);
         // H = (C_P B_M + C_M B_P)/(B_P + B_M), Q = (C_P - C_M)/(B_P + B_M)
         let h = (down * up_slope + up * down_slope) * share;
         new_head[i] = h;
         new_flow[i] = (down - up) * share;
-        max[i] = larger(max[i], h);
-        min[i] = smaller(min[i], h);
+        // with the sum every place is written, else only those that grew, one by one
+        max[i] = larger(max[i], h) + 0.0;
+        min[i] = smaller(min[i], h) + 0.0;
     }
 }
 

@@ -1,18 +1,24 @@
 //! The shortest time of a movement within what the line may take.
 
 use super::build::BuiltModel;
-use super::follow::{COARSE_CELLS, Keep, LineConstants, SimulatedMovement};
+use super::follow::{LineConstants, SimulatedMovement};
+use super::grid::COARSE_CELLS;
+use super::moc::WaveHeads;
 use super::moves::{Made, Move};
 use super::search::{Margin, rounded_up_s, shortest};
-use super::transient_case::TransientCase;
-use super::{
-    Allowed, ClosingTimeSearch, Governs, OpeningSchedule, TransientOptions, TransientResult,
-};
+use super::transient_case::{BoundedPlace, TransientCase};
+use super::{Allowed, ClosingTimeSearch, Governs, OpeningSchedule, TransientResult};
 use crate::line::Mover;
 use crate::pipe::Often;
 
 /// How often a time that does not hold is made longer before it is given up.
 const LONGER: usize = 12;
+
+/// So many waves it is asked after each whether it is over, then after twice as many each time.
+const EACH_WAVE: usize = 4;
+
+/// While a time is sought, so many waves are followed at the least, and as many behind the last new extreme as are behind a coarse march: what is found is then followed to the end.
+const SOUGHT_WAVES: usize = 1;
 
 /// How far above a valve its upper side ends, m.
 const ABOVE_M: f64 = 1e-6;
@@ -49,21 +55,48 @@ impl HeadLimits {
         }
     }
 
-    /// How far these heads are over at the worst station down to a place. What the grid changes the wave speed by goes off both sides.
-    fn margin(
-        &self,
-        heads: impl Fn((f64, f64)) -> (f64, f64),
-        adjustment: f64,
-        down_to_m: f64,
-    ) -> Margin {
-        let mut worst = Margin {
-            over_m: f64::NEG_INFINITY,
-            station_m: 0.0,
-            by: Governs::Largest,
-        };
-        for limit in self.each.iter().take_while(|l| l.at.0 <= down_to_m) {
-            let (max, min) = heads(limit.at);
-            let unsure = adjustment * (max - min);
+    /// The same where they are read on a march.
+    fn on<'a>(&'a self, looking: &TransientCase<'_>, built: &BuiltModel) -> LimitsOnGrid<'a> {
+        LimitsOnGrid {
+            limits: &self.each,
+            places: self
+                .each
+                .iter()
+                .map(|l| looking.place(built, l.at))
+                .collect(),
+            adjustment: built.grid.adjustment,
+        }
+    }
+
+    /// How far a movement that was followed at both ends of the wave speed is over at its worst station.
+    pub(crate) fn of_followed(&self, followed: &SimulatedMovement<'_>) -> Margin {
+        [&followed.fast, &followed.slow]
+            .map(|(built, marched)| self.on(&followed.looking, built).of(marched, f64::INFINITY))
+            .into_iter()
+            .fold(NOWHERE_OVER, worse)
+    }
+}
+
+/// Limits with the places at which a march is held to them.
+struct LimitsOnGrid<'a> {
+    limits: &'a [BoundHead],
+    places: Vec<BoundedPlace>,
+    /// What the grid changes the wave speed by: so much of the swing goes off both sides.
+    adjustment: f64,
+}
+
+impl LimitsOnGrid<'_> {
+    /// How far a march is over at the worst station down to a place.
+    fn of(&self, marched: &TransientResult, down_to_m: f64) -> Margin {
+        self.margin(|place| place.bound(marched.heads(&place.at)), down_to_m)
+    }
+
+    fn margin(&self, heads: impl Fn(&BoundedPlace) -> (f64, f64), down_to_m: f64) -> Margin {
+        let mut worst = NOWHERE_OVER;
+        let down_to = self.limits.iter().zip(&self.places);
+        for (limit, place) in down_to.take_while(|(l, _)| l.at.0 <= down_to_m) {
+            let (max, min) = heads(place);
+            let unsure = self.adjustment * (max - min);
             for (over_m, by) in [
                 (max + unsure - limit.most_m, Governs::Largest),
                 (limit.least_m - min + unsure, Governs::Least),
@@ -80,15 +113,10 @@ impl HeadLimits {
         worst
     }
 
-    /// The same of a movement that was followed at both ends of the wave speed.
-    pub(crate) fn of_followed(&self, followed: &SimulatedMovement<'_>) -> Margin {
-        [&followed.fast, &followed.slow]
-            .map(|(built, marched)| {
-                let heads = |at| followed.looking.heads_m(built, marched, at);
-                self.margin(heads, built.grid.adjustment, f64::INFINITY)
-            })
-            .into_iter()
-            .fold(NOWHERE_OVER, worse)
+    /// Whether a march is over by more than so much already.
+    fn is_over(&self, known: &WaveHeads<'_>, by_m: f64) -> bool {
+        let so_far = |place: &BoundedPlace| place.bound(place.at.heads(|t, i| known.so_far(t, i)));
+        self.margin(so_far, f64::INFINITY).over_m > by_m
     }
 }
 
@@ -128,14 +156,18 @@ impl Sought<'_> {
                 continue;
             };
             if let Some(time_s) = found.as_ref().and_then(|f| f.straight_s)
-                && self.coarse(made, &made.course.lasting(time_s)).over_m <= 0.0
+                && self.coarse(made, &made.course.lasting(time_s), 0.0).over_m <= 0.0
                 && self.still(made).over_m <= 0.0
             {
                 continue;
             }
-            let one = shortest(&made.course, self.critical_time_s, self.still(made), |c| {
-                self.coarse(made, c)
-            });
+            let still = self.still(made);
+            let one = shortest(
+                &made.course,
+                self.critical_time_s,
+                still,
+                |course, bound_m| self.coarse(made, course, bound_m),
+            );
             let longer = found.as_ref().is_none_or(|had| {
                 let time = |s: &ClosingTimeSearch| s.straight_s.unwrap_or(f64::INFINITY);
                 !had.hopeless && (one.hopeless || time(&one) > time(had))
@@ -193,39 +225,47 @@ impl Sought<'_> {
             .collect();
         let matter = self.ground.that_matter(self.m, &made, false);
         let kept: Vec<&Made<'_>> = matter.iter().filter_map(|i| made.get(*i)).collect();
-        let Ok(followed) = self.ground.follow(self.m, &kept, Keep::Heads) else {
-            return NOT_BUILT;
-        };
-        followed
-            .iter()
-            .map(|f| HeadLimits::of(&f.looking, self.m.often, self.allowed).of_followed(f))
-            .fold(NOWHERE_OVER, worse)
+        let mut worst = None;
+        for made in kept {
+            let looking = self.ground.looking(self.m, made);
+            let build = |speeds: &[f64]| looking.build_shown(speeds, &made.course);
+            let (Some(slow), Some(fast)) = (build(&self.ground.slow), build(&self.ground.fast))
+            else {
+                continue;
+            };
+            for built in [slow, fast] {
+                let margin = self.marched(&looking, &built, 0.0);
+                worst = Some(worse(worst.unwrap_or(NOWHERE_OVER), margin));
+                if margin.over_m > 0.0 {
+                    return margin;
+                }
+            }
+        }
+        worst.unwrap_or(NOT_BUILT)
     }
 
-    fn coarse(&self, made: &Made<'_>, course: &OpeningSchedule) -> Margin {
-        self.coarse_to(made, course, f64::INFINITY, |l, b| {
-            l.run_moc(b, TransientOptions::default())
-        })
-    }
-
-    fn coarse_to(
-        &self,
-        made: &Made<'_>,
-        course: &OpeningSchedule,
-        down_to_m: f64,
-        march: impl Fn(&TransientCase<'_>, &BuiltModel) -> TransientResult,
-    ) -> Margin {
+    /// The margin of a course on a coarse grid: where it is over by more than the bound, by how much at the least.
+    fn coarse(&self, made: &Made<'_>, course: &OpeningSchedule, bound_m: f64) -> Margin {
         let looking = self.ground.looking(self.m, made);
-        let limits = HeadLimits::of(&looking, self.m.often, self.allowed);
         let built = looking.build(&self.ground.fast, course, COARSE_CELLS);
-        built.map_or(NOT_BUILT, |b| {
-            let m = march(&looking, &b);
-            limits.margin(
-                |at| looking.heads_m(&b, &m, at),
-                b.grid.adjustment,
-                down_to_m,
-            )
+        built.map_or(NOT_BUILT, |built| {
+            let built = BuiltModel {
+                scouted_wave: Some(SOUGHT_WAVES),
+                ..built
+            };
+            self.marched(&looking, &built, bound_m)
         })
+    }
+
+    /// The margin of a march that is left as soon as it is over by more than the bound.
+    fn marched(&self, looking: &TransientCase<'_>, built: &BuiltModel, bound_m: f64) -> Margin {
+        let limits = HeadLimits::of(looking, self.m.often, self.allowed);
+        let on = limits.on(looking, built);
+        let marched = looking.march_until(built, |known| {
+            let waves = known.waves();
+            (waves <= EACH_WAVE || waves.is_power_of_two()) && on.is_over(known, bound_m)
+        });
+        on.of(&marched, f64::INFINITY)
     }
 
     /// The states before and after, with nothing moving. Below a shut valve nothing stands still: the pipe drains.
@@ -242,7 +282,13 @@ impl Sought<'_> {
                 .filter(|_| share <= 0.0)
                 .unwrap_or(f64::INFINITY);
             let course = OpeningSchedule::held(share).by(made.course.law);
-            self.coarse_to(made, &course, down_to_m, |l, b| l.stand(b))
+            let looking = self.ground.looking(self.m, made);
+            let built = looking.build(&self.ground.fast, &course, COARSE_CELLS);
+            built.map_or(NOT_BUILT, |built| {
+                let limits = HeadLimits::of(&looking, self.m.often, self.allowed);
+                let stands = looking.stand(&built);
+                limits.on(&looking, &built).of(&stands, down_to_m)
+            })
         };
         worse(held(made.course.from), held(made.course.to()))
     }

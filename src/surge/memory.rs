@@ -103,6 +103,7 @@ impl KnownMarch {
             && self.built.start == built.start
             && self.orders.duration_s == orders.duration_s
             && self.orders.until_quiet == orders.until_quiet
+            && self.orders.scouted_wave == orders.scouted_wave
             && self.orders.air_head_m == orders.air_head_m
             && self.built.chain == built.chain
     }
@@ -205,6 +206,7 @@ mod tests {
             stand_of_join: vec![None],
             short: Vec::new(),
             taken: Vec::new(),
+            scouted_wave: None,
         }
     }
 

@@ -53,7 +53,7 @@ pub(crate) fn march_until(
     let mut quiet = None;
     if orders.until_quiet {
         let wave_steps = ((chain.critical_time_s() / grid.step_s).ceil() as usize).max(1);
-        let quiet = quiet.insert(Quiet::from(march.net.rows()));
+        let quiet = quiet.insert(Quiet::from(march.net.rows(), orders.scouted_wave));
         while !enough(&march.known(quiet)) {
             for _ in 0..wave_steps {
                 march.advance();
@@ -70,8 +70,6 @@ pub(crate) fn march_until(
 pub(crate) struct WaveHeads<'a> {
     net: &'a NodeGrid,
     quiet: &'a Quiet,
-    /// Air is held somewhere.
-    pub(crate) air: bool,
 }
 
 impl WaveHeads<'_> {
@@ -84,12 +82,6 @@ impl WaveHeads<'_> {
     pub(crate) fn so_far(&self, tube: usize, node: usize) -> (f64, f64) {
         let (row, node) = self.row(tube, node);
         self.quiet.so_far(row, node)
-    }
-
-    /// The same in the last two waves.
-    pub(crate) fn lately(&self, tube: usize, node: usize) -> (f64, f64) {
-        let (row, node) = self.row(tube, node);
-        self.quiet.lately(row, node)
     }
 
     fn row(&self, tube: usize, node: usize) -> (usize, usize) {
@@ -224,7 +216,6 @@ impl<'a> March<'a> {
         WaveHeads {
             net: &self.net,
             quiet,
-            air: self.air.room > 0.0 || self.memories.iter().any(BoundaryState::holds_air),
         }
     }
 
@@ -233,6 +224,7 @@ impl<'a> March<'a> {
         for row in net.rows() {
             row.settle();
         }
+        let last_new_wave = quiet.as_ref().map_or(0, Quiet::last_new);
         if let Some(quiet) = quiet {
             quiet.close(net.rows());
         }
@@ -253,6 +245,7 @@ impl<'a> March<'a> {
             node_steps: self.step as u64
                 * (cells_of(self.grid) + JOIN_NODES * chain.joins.len() as u64)
                 + self.air_steps,
+            last_new_wave,
             envelopes,
             watched_m: self.watched_m,
             first_below: self.first_below,

@@ -2,7 +2,7 @@
 
 use super::Envelope;
 use super::grid::MocGrid;
-use super::kernel::{Cells, Characteristic, HalfCell, NodeRow, half_step};
+use super::kernel::{Cells, Characteristic, HalfCell, NodeRow, TOGETHER, half_step};
 use super::pipe_series::PipeSeries;
 use super::place::GridPoint;
 
@@ -64,15 +64,26 @@ impl NodeGrid {
             cells.impedance.resize(half.len(), cell.impedance);
             cells.resistance.resize(half.len(), cell.resistance);
         }
-        // behind the last tube there is nothing
-        half.pop();
-        half_flow.pop();
+        // places behind the last node fill the rows up to whole groups: they are no nodes
+        let nodes = whole.len();
+        let filled = nodes.saturating_sub(1).next_multiple_of(TOGETHER) + 1;
+        half.truncate(nodes.saturating_sub(1));
+        for row in [&mut whole, &mut half] {
+            row.resize(filled, row.last().copied().unwrap_or(0.0));
+        }
+        for row in [&mut whole_flow, &mut half_flow] {
+            row.resize(filled, row.last().copied().unwrap_or(0.0));
+        }
+        for row in [&mut cells.impedance, &mut cells.resistance] {
+            row.resize(filled, row.last().copied().unwrap_or(1.0));
+        }
         let between = tubes.len().saturating_sub(1);
-        let gaps = tubes.iter().take(between).map(|t| t.last()).collect();
+        let gaps = tubes.iter().take(between).map(|t| t.last());
+        let gaps = gaps.chain(nodes.saturating_sub(1)..filled);
         let ends: Vec<usize> = tubes.iter().flat_map(|t| [t.first, t.last()]).collect();
         Self {
-            whole: NodeRow::at(whole, whole_flow, ends, Vec::new()),
-            half: NodeRow::at(half, half_flow, [], gaps),
+            half: NodeRow::at(half, half_flow, [], gaps.collect()),
+            whole: NodeRow::at(whole, whole_flow, ends, (nodes..filled).collect()),
             cells,
             tubes,
         }

@@ -14,6 +14,9 @@ const NEW_SHARE: f64 = 0.002;
 /// Where every station swings by less than this share of what it has swung, the waves have died down: what is lost does not come back.
 const CALM_SHARE: f64 = 0.4;
 
+/// Waves that are followed after the last new extreme where a coarser march has shown, by the rule above, that none comes later.
+const SCOUTED_WAVES: usize = 2;
+
 /// Waves that are followed at the most.
 const MOST_WAVES: usize = 240;
 
@@ -22,6 +25,7 @@ pub(crate) struct Quiet {
     rows: Vec<Past>,
     waves: usize,
     last_new: usize,
+    scouted: Option<usize>,
 }
 
 struct Past {
@@ -30,17 +34,17 @@ struct Past {
     /// What was held against last: a slow growth counts once it adds up.
     told_max: Vec<f64>,
     told_min: Vec<f64>,
-    /// The last wave.
+    /// The wave before.
     before_max: Vec<f64>,
     before_min: Vec<f64>,
-    /// The one before it.
-    earlier_max: Vec<f64>,
-    earlier_min: Vec<f64>,
 }
 
 impl Quiet {
-    /// From the end of the movement on.
-    pub(crate) fn from<'a>(rows: impl IntoIterator<Item = &'a mut NodeRow>) -> Self {
+    /// From the end of the movement on. `scouted`: the wave of the last new extreme in a coarser march.
+    pub(crate) fn from<'a>(
+        rows: impl IntoIterator<Item = &'a mut NodeRow>,
+        scouted: Option<usize>,
+    ) -> Self {
         let past = |row: &mut NodeRow| {
             let (max, min) = row.renewed();
             Past {
@@ -48,8 +52,6 @@ impl Quiet {
                 told_min: min.clone(),
                 before_max: max.clone(),
                 before_min: min.clone(),
-                earlier_max: max.clone(),
-                earlier_min: min.clone(),
                 max,
                 min,
             }
@@ -58,6 +60,7 @@ impl Quiet {
             rows: rows.into_iter().map(past).collect(),
             waves: 0,
             last_new: 0,
+            scouted,
         }
     }
 
@@ -86,13 +89,21 @@ impl Quiet {
         let mut calm = true;
         for (past, (max, min)) in self.rows.iter_mut().zip(waves) {
             calm &= past.is_calm(&max, &min, 0.1 * swing);
-            past.earlier_max = std::mem::replace(&mut past.before_max, max);
-            past.earlier_min = std::mem::replace(&mut past.before_min, min);
+            past.before_max = max;
+            past.before_min = min;
+        }
+        if let Some(scouted) = self.scouted {
+            return self.waves >= self.last_new.max(scouted) + SCOUTED_WAVES;
         }
         let (waves, last_new) = (self.waves as f64, self.last_new as f64);
         waves >= LEAST_WAVES + TIMES * last_new
             || (calm && waves >= LEAST_WAVES + last_new)
             || self.waves >= MOST_WAVES
+    }
+
+    /// The wave of the last new extreme.
+    pub(crate) fn last_new(&self) -> usize {
+        self.last_new
     }
 
     /// Waves since the movement has ended.
@@ -104,15 +115,6 @@ impl Quiet {
     pub(crate) fn so_far(&self, row: usize, node: usize) -> (f64, f64) {
         let at = |of: fn(&Past) -> &Vec<f64>| self.at(row, node, of);
         (at(|p| &p.max), at(|p| &p.min))
-    }
-
-    /// The same in the last wave and the one before.
-    pub(crate) fn lately(&self, row: usize, node: usize) -> (f64, f64) {
-        let at = |of: fn(&Past) -> &Vec<f64>| self.at(row, node, of);
-        (
-            at(|p| &p.before_max).max(at(|p| &p.earlier_max)),
-            at(|p| &p.before_min).min(at(|p| &p.earlier_min)),
-        )
     }
 
     fn at(&self, row: usize, node: usize, of: fn(&Past) -> &Vec<f64>) -> f64 {

@@ -42,12 +42,12 @@ impl ClosingTimeSearch {
 
 /// Finds the shortest time of a movement that stays within its limits.
 ///
-/// `march` gives the margin of a course; `still` is that of the states before and after with nothing moving. The margin falls with the time as a rule, not always: times above the one found are looked at too.
+/// `march` gives the margin of a course, or at least a part of it that is beyond the bound it is given, m; `still` is that of the states before and after with nothing moving. The margin falls with the time as a rule, not always: times above the one found are looked at too.
 pub(crate) fn shortest(
     course: &OpeningSchedule,
     critical_s: f64,
     still: Margin,
-    mut march: impl FnMut(&OpeningSchedule) -> Margin,
+    mut march: impl FnMut(&OpeningSchedule, f64) -> Margin,
 ) -> ClosingTimeSearch {
     let mut search = ClosingTimeSearch::none(still);
     if search.hopeless {
@@ -61,7 +61,7 @@ pub(crate) fn shortest(
         ..course.clone()
     };
     let Some((time_s, margin)) = least_time(&straight, critical_s, &mut march) else {
-        let margin = march(&straight.lasting(LONGEST_S));
+        let margin = march(&straight.lasting(LONGEST_S), 0.0);
         (search.governing_station_m, search.governed_by) = (margin.station_m, margin.by);
         return search;
     };
@@ -85,9 +85,9 @@ pub(crate) fn rounded_up_s(time_s: f64) -> f64 {
 fn least_time(
     shape: &OpeningSchedule,
     critical_s: f64,
-    march: &mut impl FnMut(&OpeningSchedule) -> Margin,
+    march: &mut impl FnMut(&OpeningSchedule, f64) -> Margin,
 ) -> Option<(f64, Margin)> {
-    let mut at = |t: f64| march(&shape.lasting(t));
+    let mut at = |t: f64| march(&shape.lasting(t), 0.0);
     let at_once = at(0.0);
     if at_once.over_m <= 0.0 {
         return Some((0.0, at_once));
@@ -156,7 +156,7 @@ fn staged(
     straight: &OpeningSchedule,
     straight_s: f64,
     critical_s: f64,
-    march: &mut impl FnMut(&OpeningSchedule) -> Margin,
+    march: &mut impl FnMut(&OpeningSchedule, f64) -> Margin,
 ) -> Option<Vec<ScheduleStage>> {
     let bent = |(made, share): (f64, f64)| OpeningSchedule {
         stages: vec![
@@ -177,20 +177,23 @@ fn staged(
     let mut best: Option<(f64, (f64, f64))> = None;
     for shape in SHAPES {
         let least = best.map_or(0.0, |b| b.0);
-        let told = march(&bent(shape).lasting(target)).over_m;
+        let told = march(&bent(shape).lasting(target), least).over_m;
         if told > least {
             continue;
         }
-        let over = told.max(march(&bent(beyond(shape)).lasting(target)).over_m);
+        let over = told.max(march(&bent(beyond(shape)).lasting(target), least).over_m);
         if over <= 0.0 && best.is_none_or(|b| over < b.0) {
             best = Some((over, shape));
         }
     }
     let (_, best) = best?;
     let shape = bent(best);
-    let mut over = |c: &OpeningSchedule| {
-        let told = march(&bent(best).lasting(c.duration_s()));
-        let beyond = march(&bent(beyond(best)).lasting(c.duration_s()));
+    let mut over = |c: &OpeningSchedule, bound_m: f64| {
+        let told = march(&bent(best).lasting(c.duration_s()), bound_m);
+        if told.over_m > bound_m {
+            return told;
+        }
+        let beyond = march(&bent(beyond(best)).lasting(c.duration_s()), bound_m);
         if told.over_m >= beyond.over_m {
             told
         } else {
@@ -226,7 +229,7 @@ mod tests {
     #[test]
     fn finds_where_the_overshoot_goes() {
         let course = OpeningSchedule::straight(1.0, 0.0, 1.0);
-        let found = shortest(&course, 1.0, margin(-1.0), |c| {
+        let found = shortest(&course, 1.0, margin(-1.0), |c, _| {
             margin(70.5 / c.duration_s().max(0.1) - 5.0)
         });
         assert_eq!(found.straight_s, Some(15.0));
@@ -236,7 +239,7 @@ mod tests {
     #[test]
     fn looks_past_a_swing() {
         let course = OpeningSchedule::straight(1.0, 0.0, 1.0);
-        let found = shortest(&course, 1.0, margin(-1.0), |c| {
+        let found = shortest(&course, 1.0, margin(-1.0), |c, _| {
             let t = c.duration_s().max(0.1);
             margin(if (20.0..25.0).contains(&t) {
                 1.0
@@ -253,7 +256,7 @@ mod tests {
             &OpeningSchedule::straight(1.0, 0.0, 1.0),
             1.0,
             margin(0.5),
-            |_| margin(-1.0),
+            |_, _| margin(-1.0),
         );
         assert!(found.hopeless && found.straight_s.is_none());
     }
@@ -264,7 +267,7 @@ mod tests {
             &OpeningSchedule::straight(1.0, 0.0, 1.0),
             1.0,
             margin(-1.0),
-            |_| margin(-0.1),
+            |_, _| margin(-0.1),
         );
         assert_eq!(found.straight_s, Some(0.0));
     }

@@ -6,6 +6,8 @@ pub struct TransientOptions {
     /// Go on after that until nothing goes beyond what was any more: no station has, in four waves to the intake and back and half as long again as the last new extreme took to come,
     /// or the waves have died down to four tenths of what they were.
     pub until_quiet: bool,
+    /// In which wave after the movement a coarser march of the same, until it was quiet, had its last new extreme ([`TransientResult::last_new_wave`]): a wave behind that, and behind the last new one here, is enough then.
+    pub scouted_wave: Option<usize>,
     /// Stations at which head against time is kept, m from the forebay.
     pub watch_m: Vec<f64>,
     /// Stations with a least head, m: the first to fall below its own is kept.
@@ -42,6 +44,8 @@ pub struct TransientResult {
     pub step_s: f64,
     /// Nodes times steps: what the march took.
     pub node_steps: u64,
+    /// In which wave after the movement the last new extreme came; 0 where none came, or where it did not go on until it was quiet.
+    pub last_new_wave: usize,
     /// Highest and lowest heads, tube by tube.
     pub envelopes: Vec<Envelope>,
     /// Head at each watched station at each step, the start first, m.
@@ -151,6 +155,9 @@ impl HeadPlace {
         };
         let mut last = None;
         for (i, tube) in tubes.enumerate() {
+            if station_m < tube.0 - 1e-9 && last.is_some() {
+                break;
+            }
             last = Some((i, tube));
             if station_m >= tube.0 - 1e-9 && station_m <= tube.1 + 1e-9 {
                 let here = TubePlace::of(i, tube, station_m);

@@ -1,4 +1,5 @@
 use super::build::{BuiltModel, ValveAt, build};
+use super::grid::{CELLS, COARSE_CELLS};
 use super::memory::MarchMemory;
 use super::moc::{WaveHeads, march_until, run_moc};
 use super::request::ModelRequest;
@@ -44,6 +45,21 @@ impl TransientCase<'_> {
         })
     }
 
+    /// The same as it is shown, once a coarse march has told how long it must be followed.
+    pub(crate) fn build_shown(
+        &self,
+        speeds: &[f64],
+        course: &OpeningSchedule,
+    ) -> Option<BuiltModel> {
+        let coarse = self.build(speeds, course, COARSE_CELLS)?;
+        let scout = self.run_moc(&coarse, TransientOptions::default());
+        let built = self.build(speeds, course, CELLS)?;
+        Some(BuiltModel {
+            scouted_wave: Some(scout.last_new_wave),
+            ..built
+        })
+    }
+
     /// Marches through the movement and on until it is quiet; what is kept is the caller's.
     pub(crate) fn run_moc(&self, built: &BuiltModel, keep: TransientOptions) -> TransientResult {
         let orders = self.orders(built, keep);
@@ -68,6 +84,7 @@ impl TransientCase<'_> {
             duration_s: built.chain.movement_s(),
             until_quiet: true,
             air_head_m: self.air_head_m,
+            scouted_wave: built.scouted_wave,
             ..keep
         }
     }

@@ -18,7 +18,7 @@ const WORTH_A_HAND: usize = 60;
 
 /// Everything known but the roughness, gathered on the steps: for each step the quadratic form over its front, and the normalisers.
 ///
-/// A front is a square matrix of side size + 1, upper half: information, right-hand side in the last column, twice the negative constant in the corner.
+/// A front is a square matrix ([`side_of`]), upper half: information, right-hand side in the last column, twice the negative constant in the corner.
 #[derive(Debug, Clone, Default)]
 pub(super) struct GatheredForms {
     pub(super) forward: Vec<f64>,
@@ -76,7 +76,7 @@ impl GatheredForms {
         let mut log = 0.0;
         let mut next = vec![(0, 0, 0); layout.chains];
         for (j, step) in layout.steps.iter().enumerate() {
-            let side = step.size + 1;
+            let side = step.side();
             let front = &mut self.forward[layout.start[j]..layout.start[j + 1]];
             let own = step.own();
             let ground = [own, own + 1, own + 2, own + 3];
@@ -131,8 +131,8 @@ impl GatheredForms {
             turn(
                 &self.forward[layout.start[j]..layout.start[j + 1]],
                 &mut self.backward[layout.start_back[j]..layout.start_back[j + 1]],
-                step.size + 1,
-                step.size_back() + 1,
+                step.side(),
+                step.side_back(),
                 &step.turned,
             );
         }
@@ -152,7 +152,7 @@ impl Threaded {
             let own = step.own();
             let ground = [own, own + 1, own + 2, own + 3];
             for piece in step.pieces.iter().filter(|p| p.chain == chain) {
-                out.follow(step.size, ground, piece, &mut scratch);
+                out.follow(step.side() - 1, ground, piece, &mut scratch);
             }
         }
         out
@@ -162,12 +162,13 @@ impl Threaded {
 /// A front in the order of the other direction.
 fn turn(from: &[f64], to: &mut [f64], side: usize, side_back: usize, turned: &[usize]) {
     let at = |i: usize| turned.get(i).copied().unwrap_or(side_back - 1);
-    for i in 0..side {
+    let meant = || (0..turned.len()).chain([side - 1]);
+    for i in meant() {
         let a = at(i);
         if a == usize::MAX {
             continue;
         }
-        for k in i..side {
+        for k in meant().filter(|k| *k >= i) {
             let value = from[i * side + k];
             if value != 0.0 {
                 let b = at(k);

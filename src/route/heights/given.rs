@@ -4,7 +4,7 @@
 )]
 
 use super::gather::GatheredForms;
-use super::layout::Layout;
+use super::layout::{Layout, side_of};
 use super::onward::LN_2PI;
 use crate::numeric::math;
 use multiversion::multiversion;
@@ -64,22 +64,47 @@ fn ground_scale(h: f64, q: f64) -> f64 {
 /// Information below which nothing is known of an unknown: a height to 30 km.
 const LEAST_INFO: f64 = 1e-9;
 
-/// So many unknowns are taken out at once.
-const AT_ONCE: usize = 4;
-
 /// Takes the unknowns `from..to` out of a front whose earlier ones are out already, A_rr - A_rp A_pp^-1 A_pr (the Schur complement, one pivot at a time); returns minus half the logarithm of the pivots' product, with its 2 pi.
 ///
-/// What is left stands in the lower right block; the rows taken stay above it, ready for drawing. Four unknowns go over the rest together: each figure is read and written once for the four, in the same order as one by one.
+/// What is left stands in the lower right block, its upper half; the rows taken stay above it, ready for drawing. Whole rows are gone over, so that their length is known when the program is built: what stands below the diagonal is overwritten.
 pub(super) fn marginalise(front: &mut [f64], side: usize, from: usize, to: usize) -> f64 {
+    match side {
+        4 => marginalise_in::<4>(front, side, from, to),
+        8 => marginalise_in::<8>(front, side, from, to),
+        12 => marginalise_in::<12>(front, side, from, to),
+        16 => marginalise_in::<16>(front, side, from, to),
+        20 => marginalise_in::<20>(front, side, from, to),
+        24 => marginalise_in::<24>(front, side, from, to),
+        28 => marginalise_in::<28>(front, side, from, to),
+        32 => marginalise_in::<32>(front, side, from, to),
+        _ => marginalise_in::<ANY>(front, side, from, to),
+    }
+}
+
+/// A side that is not known when the program is built.
+const ANY: usize = 0;
+
+/// So many unknowns go over the rest together: each figure is read and written once for all, in the same order as one by one.
+const AT_ONCE: usize = 4;
+
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn marginalise_in<const SIDE: usize>(
+    front: &mut [f64],
+    side: usize,
+    from: usize,
+    to: usize,
+) -> f64 {
+    let side = if SIDE == ANY { side } else { SIDE };
     let mut product = 1.0;
     let mut log = 0.0;
     for first in (from..to).step_by(AT_ONCE) {
         let count = AT_ONCE.min(to - first);
         let (above, below) = front.split_at_mut((first + count) * side);
+        let pivots = &mut above[first * side..];
         let mut inverse = [0.0; AT_ONCE];
         for (k, inverse) in inverse.iter_mut().enumerate().take(count) {
             let p = first + k;
-            let (row, later) = above[p * side..].split_at_mut(side);
+            let (row, later) = pivots[k * side..].split_at_mut(side);
             // Readings that contradict each other by hundreds of metres can round an unknown's whole information away: nothing is known of it then, and nothing follows from it.
             if row[p] < LEAST_INFO || row[p].is_nan() {
                 row[p..].fill(0.0);
@@ -92,28 +117,21 @@ pub(super) fn marginalise(front: &mut [f64], side: usize, from: usize, to: usize
             }
             *inverse = 1.0 / row[p];
             for (i, target) in (p + 1..).zip(later.chunks_exact_mut(side)) {
-                let f = row[i] * *inverse;
-                if f != 0.0 {
-                    less(&mut target[i..], &row[i..], f);
-                }
+                less(target, row, row[i] * *inverse, side);
             }
         }
-        let rows = &above[first * side..];
-        for (i, target) in (first + count..side).zip(below.chunks_exact_mut(side)) {
-            let row = |k: usize| &rows[k * side + i..(k + 1) * side];
-            let share = |k: usize| rows[k * side + i] * inverse[k];
-            let target = &mut target[i..];
-            if count == AT_ONCE {
+        let row = |k: usize| &pivots[k * side..(k + 1) * side];
+        if count == AT_ONCE {
+            let rows = [row(0), row(1), row(2), row(3)];
+            for (i, target) in (first + count..).zip(below.chunks_exact_mut(side)) {
+                let share = |k: usize| rows[k][i] * inverse[k];
                 let shares = [share(0), share(1), share(2), share(3)];
-                if shares != [0.0; AT_ONCE] {
-                    less_four(target, row(0), row(1), row(2), row(3), shares);
-                }
-            } else {
-                for k in 0..count {
-                    let f = share(k);
-                    if f != 0.0 {
-                        less(target, row(k), f);
-                    }
+                less_four(target, rows[0], rows[1], rows[2], rows[3], shares, side);
+            }
+        } else {
+            for (i, target) in (first + count..).zip(below.chunks_exact_mut(side)) {
+                for (k, inverse) in inverse.iter().enumerate().take(count) {
+                    less(target, row(k), row(k)[i] * inverse, side);
                 }
             }
         }
@@ -121,36 +139,37 @@ pub(super) fn marginalise(front: &mut [f64], side: usize, from: usize, to: usize
     log + 0.5 * ((to - from) as f64 * LN_2PI - math::ln(product))
 }
 
-// These two are calls of their own, so that the compiler knows that no row lies over another, and takes two figures at a time.
-
 /// A share of a row taken off another.
-#[multiversion(targets("x86_64+avx+avx2"))]
-#[inline(never)]
-fn less(target: &mut [f64], row: &[f64], share: f64) {
-    for (t, r) in target.iter_mut().zip(row) {
-        *t -= share * r;
+#[inline(always)]
+fn less(target: &mut [f64], row: &[f64], share: f64, side: usize) {
+    if share == 0.0 {
+        return;
+    }
+    let (target, row) = (&mut target[..side], &row[..side]);
+    for i in 0..side {
+        target[i] -= share * row[i];
     }
 }
 
 /// Shares of four rows taken off another, one after the other.
-#[multiversion(targets("x86_64+avx+avx2"))]
-#[inline(never)]
+#[inline(always)]
 fn less_four(
     target: &mut [f64],
-    one: &[f64],
-    two: &[f64],
-    three: &[f64],
-    four: &[f64],
+    a: &[f64],
+    b: &[f64],
+    c: &[f64],
+    d: &[f64],
     shares: [f64; AT_ONCE],
+    side: usize,
 ) {
-    let n = target.len();
-    let (one, two, three, four) = (&one[..n], &two[..n], &three[..n], &four[..n]);
-    for (i, t) in target.iter_mut().enumerate() {
-        *t = *t
-            - shares[0] * one[i]
-            - shares[1] * two[i]
-            - shares[2] * three[i]
-            - shares[3] * four[i];
+    if shares == [0.0; AT_ONCE] {
+        return;
+    }
+    let target = &mut target[..side];
+    let (a, b, c, d) = (&a[..side], &b[..side], &c[..side], &d[..side]);
+    let [f, g, h, e] = shares;
+    for i in 0..side {
+        target[i] = target[i] - f * a[i] - g * b[i] - h * c[i] - e * d[i];
     }
 }
 
@@ -159,22 +178,21 @@ fn less_four(
 pub(super) struct Message<'a> {
     pub(super) front: &'a [f64],
     pub(super) side: usize,
-    /// First row and column of the block.
+    /// First row and column of the block, and the one behind it.
     pub(super) from: usize,
+    pub(super) to: usize,
 }
 
 impl Message<'_> {
     /// Adds the block to a front through a map of positions.
     pub(super) fn add_to(&self, front: &mut [f64], side: usize, map: &[usize]) {
-        let n = self.side - self.from;
-        let map = &map[..n - 1];
-        for (i, &a) in map.iter().enumerate() {
-            let start = (self.from + i) * self.side + self.from;
-            let row = &self.front[start + i..start + n];
-            for (&b, value) in map[i..].iter().zip(row) {
+        let map = &map[..self.to - self.from];
+        for (i, (own, &a)) in (self.from..self.to).zip(map).enumerate() {
+            let row = &self.front[own * self.side..(own + 1) * self.side];
+            for (&b, value) in map[i..].iter().zip(&row[own..self.to]) {
                 front[if a <= b { a * side + b } else { b * side + a }] += value;
             }
-            front[a * side + side - 1] += row[n - 1 - i];
+            front[a * side + side - 1] += row[self.side - 1];
         }
         front[side * side - 1] += self.front[self.side * self.side - 1];
     }
@@ -189,7 +207,7 @@ pub(super) fn lead_on(
     out: &mut [f64],
 ) -> f64 {
     let step = &layout.steps[j];
-    let side = step.size + 1;
+    let side = step.side();
     out.copy_from_slice(&gathered.forward[layout.start[j]..layout.start[j + 1]]);
     if let Some(left) = left {
         left.add_to(out, side, &step.from_left);
@@ -226,7 +244,7 @@ pub(super) fn end_cell(
     out: &mut [f64],
 ) -> f64 {
     let step = &layout.steps[last];
-    let side = step.size + 1;
+    let side = step.side();
     lay_ground(layout, last, q, out, side, step.lead)
         + marginalise(out, side, step.lead, step.kept())
 }
@@ -241,7 +259,7 @@ fn step_backward(
     out: &mut [f64],
 ) -> f64 {
     let step = &layout.steps[j];
-    let side = step.size_back() + 1;
+    let side = step.side_back();
     let (from, to) = (layout.start_back[j], layout.start_back[j + 1]);
     out[..to - from].copy_from_slice(&gathered.backward[from..to]);
     let t = step.taken_backward;
@@ -278,8 +296,9 @@ fn right_of<'a>(layout: &Layout, fronts: &'a [f64], base: usize, step: usize) ->
     let own = &layout.steps[step];
     Message {
         front: &fronts[start[step] - base..start[step + 1] - base],
-        side: own.size_back() + 1,
+        side: own.side_back(),
         from: own.taken_backward,
+        to: own.size_back(),
     }
 }
 
@@ -345,16 +364,16 @@ impl ForwardRun {
         let Some(mut last) = self.last(layout) else {
             return 0.0;
         };
-        let side = 3;
+        let side = side_of(2);
         let log = marginalise(&mut last, side, 0, 2);
         gathered.log_scale + self.logs.iter().sum::<f64>() + log - 0.5 * last[side * side - 1]
     }
 
     /// The front of the last node alone: height, slope, right-hand side.
-    fn last(&self, layout: &Layout) -> Option<[f64; 9]> {
+    fn last(&self, layout: &Layout) -> Option<[f64; 16]> {
         let message = self.left_of(layout, layout.steps.len())?;
-        let mut last = [0.0; 9];
-        message.add_to(&mut last, 3, &[0, 1]);
+        let mut last = [0.0; 16];
+        message.add_to(&mut last, side_of(2), &[0, 1]);
         Some(last)
     }
 
@@ -373,7 +392,8 @@ impl ForwardRun {
         let Some(mut last) = self.last(layout) else {
             return;
         };
-        marginalise(&mut last, 3, 0, 2);
+        let side = side_of(2);
+        marginalise(&mut last, side, 0, 2);
         let mut draw = |row: &[f64], p: usize, side: usize, x: &[f64]| -> f64 {
             let mut sum = rhs * row[side - 1];
             for (r, v) in row[p + 1..side - 1].iter().zip(&x[p + 1..]) {
@@ -382,13 +402,13 @@ impl ForwardRun {
             sum / row[p] + normal() / row[p].sqrt()
         };
         let mut right = vec![0.0; 2];
-        right[1] = draw(&last[3..6], 1, 3, &right);
-        right[0] = draw(&last[0..3], 0, 3, &right);
+        right[1] = draw(&last[side..2 * side], 1, side, &right);
+        right[0] = draw(&last[..side], 0, side, &right);
         out[2 * n..2 * n + 2].copy_from_slice(&right);
         let mut here: Vec<f64> = Vec::new();
         for j in (0..n).rev() {
             let step = &layout.steps[j];
-            let side = step.size + 1;
+            let side = step.side();
             let front = &self.fronts[layout.start[j]..layout.start[j + 1]];
             here.clear();
             here.resize(step.size, 0.0);
@@ -414,7 +434,8 @@ fn left<'a>(layout: &Layout, fronts: &'a [f64], j: usize) -> Message<'a> {
     let step = &layout.steps[j];
     Message {
         front: &fronts[layout.start[j]..layout.start[j + 1]],
-        side: step.size + 1,
+        side: step.side(),
         from: step.handed(),
+        to: step.size,
     }
 }

@@ -30,6 +30,11 @@ pub(super) struct Layout {
     pub(super) start_back: Vec<usize>,
 }
 
+/// Side of a front of so many unknowns, the right-hand side last: whole groups of four figures. What lies between is 0.
+pub(super) fn side_of(unknowns: usize) -> usize {
+    (unknowns + 1).next_multiple_of(4)
+}
+
 /// What happens between two neighbouring nodes.
 ///
 /// The forward front lists [errors coming in, offsets that end here | passengers | height, slope | height, slope, errors going out, offsets going on]: what stands before the passengers is taken out whatever the roughness. The height and slope at the left node are kept as what the ground does of its own between both nodes; those of the nodes before in the same cell, of one roughness, are passengers until the cell's end, where all are taken out for the roughness that is tried.
@@ -73,6 +78,16 @@ impl NodeStep {
     /// Unknowns in the backward front.
     pub(super) fn size_back(&self) -> usize {
         self.size - self.passengers
+    }
+
+    /// Side of the forward front.
+    pub(super) fn side(&self) -> usize {
+        side_of(self.size)
+    }
+
+    /// Side of the backward front.
+    pub(super) fn side_back(&self) -> usize {
+        side_of(self.size_back())
     }
 
     /// First place of what the forward front hands on.
@@ -400,9 +415,9 @@ impl Layout {
                 error_out: (0..drifts.len()).map(error_out).collect(),
                 offset: (0..offsets.len()).map(forward_offset).collect(),
             });
-            self.start.push(self.start[j] + (step.size + 1).pow(2));
+            self.start.push(self.start[j] + step.side().pow(2));
             self.start_back
-                .push(self.start_back[j] + (step.size_back() + 1).pow(2));
+                .push(self.start_back[j] + step.side_back().pow(2));
         }
         all
     }

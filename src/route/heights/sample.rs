@@ -5,7 +5,7 @@
 
 use super::gather::GatheredForms;
 use super::given::{ForwardRun, Message, backward, known_right, lay_ground, marginalise};
-use super::layout::Layout;
+use super::layout::{Layout, side_of};
 use super::noise::Noises;
 use super::screen::OfferScreen;
 use crate::numeric::Rng;
@@ -266,15 +266,16 @@ impl<'a> Sampler<'a> {
         let step = &layout.steps[last];
         let own = step.passengers + 2;
         let carried = step.size - step.kept();
-        let side = carried + own + 1;
+        let side = side_of(carried + own);
         self.both.clear();
         self.both.resize(side * side, 0.0);
         // Own parts last, in front of the right-hand side.
         let map: Vec<usize> = (carried..carried + own).chain(0..carried).collect();
         Message {
             front: &self.run.fronts[layout.start[last]..layout.start[last + 1]],
-            side: step.size + 1,
+            side: step.side(),
             from: step.lead,
+            to: step.size,
         }
         .add_to(&mut self.both, side, &map);
         if let Some(right) = known_right(layout, &self.backward, last + 1) {
@@ -286,14 +287,17 @@ impl<'a> Sampler<'a> {
 
     /// Log weight of a roughness on the cell that ends with a step, after `meet`.
     fn try_class(&mut self, last: usize, own: usize, q: f64) -> f64 {
-        let side = own + 1;
-        let whole = self.layout.steps[last].size - self.layout.steps[last].kept() + side;
-        let skip = whole - side;
+        let step = &self.layout.steps[last];
+        let (side, skip) = (side_of(own), step.size - step.kept());
         self.small.clear();
-        for i in 0..side {
-            let row = (skip + i) * whole + skip;
-            self.small.extend_from_slice(&self.both[row..row + side]);
+        self.small.resize(side * side, 0.0);
+        Message {
+            front: &self.both,
+            side: side_of(skip + own),
+            from: skip,
+            to: skip + own,
         }
+        .add_to(&mut self.small, side, &self.same[..own]);
         let log = lay_ground(self.layout, last, |_| q, &mut self.small, side, 0)
             + marginalise(&mut self.small, side, 0, own);
         log - 0.5 * self.small[side * side - 1]

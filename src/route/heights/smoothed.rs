@@ -5,7 +5,7 @@
 
 use super::gather::GatheredForms;
 use super::given::{ForwardRun, backward, known_right, marginalise};
-use super::layout::Layout;
+use super::layout::{Layout, side_of};
 use super::{HeightsOptions, ReadingBlock, Tie};
 use crate::numeric::Rng;
 use crate::route::Heights;
@@ -134,8 +134,8 @@ pub fn smoothed(
 fn variances(layout: &Layout, run: &ForwardRun, backward: &[f64], node: usize) -> [f64; 2] {
     let right = known_right(layout, backward, node);
     let left = run.left_of(layout, node);
-    let carried = left.or(right).map_or(2, |m| m.side - m.from - 1);
-    let side = carried + 1;
+    let carried = left.or(right).map_or(2, |m| m.to - m.from);
+    let side = side_of(carried);
     // Height and slope last, so that everything else is taken out before them.
     let map: Vec<usize> = (0..carried).map(|i| (i + carried - 2) % carried).collect();
     let mut both = vec![0.0; side * side];
