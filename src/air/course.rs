@@ -27,7 +27,7 @@ impl StartupLine {
         let mut bore_m: Vec<f64> = station_m
             .iter()
             .zip(station_m.iter().skip(1))
-            .map(|(&a, &b)| line.bore_m(0.5 * (a + b)))
+            .map(|(&a, &b)| line.reaches.bore_m(0.5 * (a + b)))
             .collect::<Option<_>>()?;
         bore_m.push(*bore_m.last()?);
         let riser_m = line
@@ -35,7 +35,7 @@ impl StartupLine {
             .as_ref()
             .map_or(0.0, |o| o.nozzle_height_m.max(0.0));
         if riser_m > 0.0 {
-            station_m.push(line.length_m() + riser_m);
+            station_m.push(line.geometry.length_m() + riser_m);
             bore_m.push(*bore_m.last()?);
         }
         Some(Self {
@@ -83,7 +83,7 @@ pub fn air_head_m(line: &Line) -> f64 {
 pub fn openings(line: &Line, watch: Watch) -> Vec<Opening> {
     line.stands
         .iter()
-        .filter(|s| line.lets_out(s, watch))
+        .filter(|s| line.reaches.lets_out(s, watch))
         .map(|s| Opening::At(s.station_m))
         .collect()
 }

@@ -113,9 +113,9 @@ fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<DrainPart> {
         .filter_map(|(&a, &b)| {
             Some(DrainPart {
                 length_m: b - a,
-                area_m2: line.reach_at(0.5 * (a + b))?.pipe.bore_area_m2(),
-                upper_m: line.elevation_m(a) - over_m,
-                lower_m: line.elevation_m(b) - over_m,
+                area_m2: line.reaches.at(0.5 * (a + b))?.pipe.bore_area_m2(),
+                upper_m: line.geometry.elevation_m(a) - over_m,
+                lower_m: line.geometry.elevation_m(b) - over_m,
             })
         })
         .collect()
@@ -130,7 +130,11 @@ fn highest_m(line: &Line, from_m: f64, to_m: f64) -> f64 {
         .copied()
         .filter(|s| (from_m..=to_m).contains(s))
         .chain([from_m, to_m])
-        .max_by(|&a, &b| line.elevation_m(a).total_cmp(&line.elevation_m(b)))
+        .max_by(|&a, &b| {
+            line.geometry
+                .elevation_m(a)
+                .total_cmp(&line.geometry.elevation_m(b))
+        })
         .unwrap_or(from_m)
 }
 
@@ -142,7 +146,7 @@ pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
         .filter(|l| l.probability >= LIKELY)
         .map(|l| (l.station_m, l.probability))
         .collect();
-    let end = line.length_m();
+    let end = line.geometry.length_m();
     likely
         .iter()
         .enumerate()
@@ -160,18 +164,18 @@ pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
 }
 
 fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> Option<Drain> {
-    let low_m = line.elevation_m(station_m);
-    let pipe_bore_m = line.bore_m(station_m)?;
+    let low_m = line.geometry.elevation_m(station_m);
+    let pipe_bore_m = line.reaches.bore_m(station_m)?;
     let near_m = (3.0 * line.geometry.station_sd_m).max(2.0);
     let here = |is: &dyn Fn(&Appurtenance) -> bool| {
         line.stands.iter().position(|s| {
             s.kind == MarkKind::Drain && is(s) && (s.station_m - station_m).abs() <= near_m
         })
     };
-    let stands = here(&|s| line.counts(s));
+    let stands = here(&|s| line.reaches.counts(s));
     let to_come = match stands {
         Some(_) => None,
-        None => here(&|s| line.is_to_come(s)),
+        None => here(&|s| line.reaches.is_to_come(s)),
     };
     let bore_m = super::orifice::trade_size_m(least_drain_bore_m(pipe_bore_m).max(0.015));
     let real_bore_m = stands
@@ -184,12 +188,14 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> O
     };
     let water = parts(line, crests_m.0, crests_m.1, low_m);
     let head_m = line
+        .geometry
         .elevation_m(crests_m.0)
-        .max(line.elevation_m(crests_m.1))
+        .max(line.geometry.elevation_m(crests_m.1))
         - low_m;
     let spill_m = line
+        .geometry
         .elevation_m(crests_m.0)
-        .min(line.elevation_m(crests_m.1))
+        .min(line.geometry.elevation_m(crests_m.1))
         - low_m;
     let (left_standing_m3, left_length_m) = below(&water, spill_m);
     Some(Drain {
@@ -228,7 +234,7 @@ fn below(parts: &[DrainPart], level_m: f64) -> (f64, f64) {
 
 /// Water standing at a station can freeze: the air goes below zero and the pipe does not lie below the frost.
 fn freezes(line: &Line, station_m: f64) -> bool {
-    let deep = line.laid.iter().any(|l| {
+    let deep = line.environment.laid.iter().any(|l| {
         l.bed == Bed::Buried
             && (l.from_m..=l.to_m).contains(&station_m)
             && matches!((l.cover_m, line.environment.situation.frost_depth_m), (Some(c), Some(f)) if c >= frost_free_cover_m(f))
@@ -240,8 +246,8 @@ fn freezes(line: &Line, station_m: f64) -> bool {
 ///
 /// What stands lower than a crest further down stays, and is not counted. `t = int dV / (c a sqrt(2 g h))`, h over the lower end: see [`Outflow::emptying_s`].
 pub(super) fn empties_at_end_s(line: &Line) -> f64 {
-    let end = line.length_m();
-    let by_drain = line.bore_m(end).map(|pipe_m| {
+    let end = line.geometry.length_m();
+    let by_drain = line.reaches.bore_m(end).map(|pipe_m| {
         let bore_m = least_drain_bore_m(pipe_m);
         std::f64::consts::FRAC_PI_4 * bore_m * bore_m * DRAIN_DISCHARGE
     });
@@ -259,7 +265,12 @@ pub(super) fn empties_at_end_s(line: &Line) -> f64 {
         discharge: 1.0,
         gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     }
-    .emptying_s(&leaving(&parts(line, 0.0, end, line.end_elevation_m())))
+    .emptying_s(&leaving(&parts(
+        line,
+        0.0,
+        end,
+        line.geometry.end_elevation_m(),
+    )))
 }
 
 /// Of the parts of a line, in order, what can run out at the lower end: what stands above every point further down.
@@ -316,6 +327,7 @@ pub(super) fn filling(line: &Line) -> Filling {
         .iter()
         .map(|r| {
             let bed = line
+                .environment
                 .laid
                 .iter()
                 .find(|l| (l.from_m..=l.to_m).contains(&r.from_m))

@@ -106,12 +106,12 @@ impl Squeeze<'_> {
     /// How far the grade line stands over the pipe, m, the pipe full; still water where nothing runs.
     fn over_m(&self, station_m: f64) -> f64 {
         let line = self.line;
-        let standing = line.intake.level_m - line.elevation_m(station_m);
+        let standing = line.intake.level_m - line.geometry.elevation_m(station_m);
         self.run.map_or(standing, |run| {
             let over: Vec<f64> = run
                 .points
                 .iter()
-                .map(|p| p.grade_line_m - line.elevation_m(p.station_m))
+                .map(|p| p.grade_line_m - line.geometry.elevation_m(p.station_m))
                 .collect();
             crate::numeric::series::interpolate(&line.geometry.heights.station_m, &over, station_m)
         })
@@ -179,7 +179,9 @@ fn at_crest(line: &Line, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
         let at =
             |s: f64| crate::numeric::series::interpolate(&line.geometry.heights.station_m, draw, s);
         let rise_m = at(crest.station_m) - at(crest.low_station_m);
-        line.bore_m(crest.station_m).is_some_and(|b| rise_m > b)
+        line.reaches
+            .bore_m(crest.station_m)
+            .is_some_and(|b| rise_m > b)
     };
     let certainty = if line.geometry.heights.draws.is_empty() {
         1.0
@@ -256,11 +258,11 @@ fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
         .take(LOOKED_AT)
         .map(|d| under(d))
         .collect();
-    highs(&mean, |i| line.bore_m(at(stations, i)))
+    highs(&mean, |i| line.reaches.bore_m(at(stations, i)))
         .into_iter()
         .filter_map(|(from, top, to)| {
             let station_m = *stations.get(top)?;
-            let half_m = 0.5 * line.bore_m(station_m)?;
+            let half_m = 0.5 * line.reaches.bore_m(station_m)?;
             let stands =
                 |values: &Vec<f64>| at(values, top) - at(values, from).max(at(values, to)) > half_m;
             let certainty = if draws.is_empty() {
@@ -362,10 +364,10 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
         .chain(
             line.stands
                 .iter()
-                .filter(|s| line.lets_out(s, Watch::Attended))
+                .filter(|s| line.reaches.lets_out(s, Watch::Attended))
                 .map(|s| s.station_m),
         )
-        .chain([0.0, line.length_m()])
+        .chain([0.0, line.geometry.length_m()])
         .collect();
     held.sort_by(f64::total_cmp);
     let mut out = Vec::new();
@@ -395,8 +397,9 @@ pub fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
         _ => {
             (station_m - pocket.station_m).abs() <= near_m
                 || ((pocket.from_m..=pocket.to_m).contains(&station_m)
-                    && line.bore_m(pocket.station_m).is_some_and(|bore| {
-                        line.elevation_m(pocket.station_m) - line.elevation_m(station_m)
+                    && line.reaches.bore_m(pocket.station_m).is_some_and(|bore| {
+                        line.geometry.elevation_m(pocket.station_m)
+                            - line.geometry.elevation_m(station_m)
                             <= 0.5 * bore
                     }))
         }
@@ -406,8 +409,8 @@ pub fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
 /// Vents that serve a pocket: those that let its air out, or below a shut-off those that let air in.
 fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
     let does = |s: &Appurtenance| match pocket.why {
-        PocketCause::BelowShutOff => watch == Watch::Unattended && line.lets_in(s),
-        _ => line.lets_out(s, watch),
+        PocketCause::BelowShutOff => watch == Watch::Unattended && line.reaches.lets_in(s),
+        _ => line.reaches.lets_out(s, watch),
     };
     line.stands
         .iter()
@@ -420,7 +423,8 @@ fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
 /// How far below a shut-off a vent still guards it, m: twenty bores, at least 5 m.
 pub(super) fn below_m(line: &Line) -> f64 {
     const LEAST_M: f64 = 5.0;
-    line.bore_m(0.0)
+    line.reaches
+        .bore_m(0.0)
         .map_or(LEAST_M, |b| (20.0 * b).max(LEAST_M))
 }
 
@@ -430,7 +434,7 @@ pub(super) fn steepest_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
     let mut steepest: f64 = 0.0;
     let mut at = from_m;
     while at + over <= to_m + 1e-9 {
-        let fall = (line.elevation_m(at) - line.elevation_m(at + over)) / over;
+        let fall = (line.geometry.elevation_m(at) - line.geometry.elevation_m(at + over)) / over;
         steepest = steepest.max(math::asin(fall.clamp(0.0, 1.0)));
         at += over;
     }
@@ -440,9 +444,9 @@ pub(super) fn steepest_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
 fn sweeps(line: &Line, runs: &[Run], pocket: &Pocket) -> Vec<Sweep> {
     let behind = match pocket.why {
         PocketCause::Climb => pocket.to_m.max(pocket.station_m + 2.0),
-        _ => (pocket.to_m.max(pocket.station_m) + 20.0).min(line.length_m()),
+        _ => (pocket.to_m.max(pocket.station_m) + 20.0).min(line.geometry.length_m()),
     };
-    let Some(bore_m) = line.bore_m(pocket.station_m) else {
+    let Some(bore_m) = line.reaches.bore_m(pocket.station_m) else {
         return Vec::new();
     };
     let hanging = Hanging {

@@ -123,14 +123,14 @@ pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
     let weight = line.environment.water_n_per_m3();
     let full_pa = full_vacuum_pa(&line.environment);
     let lowest_m = line.next_low_m(station_m);
-    let bottom_m = line.elevation_m(lowest_m);
+    let bottom_m = line.geometry.elevation_m(lowest_m);
     let inside = line.geometry.heights.station_m.iter().copied();
     std::iter::once(station_m)
         .chain(inside.filter(|s| *s > station_m && *s < lowest_m))
         .filter_map(|s| {
-            let reach = line.reach_at(s).filter(|r| r.pipe.is_sized())?;
+            let reach = line.reaches.at(s).filter(|r| r.pipe.is_sized())?;
             let vacuum_pa = emptying_pa(line, reach, s);
-            let hangs_pa = (line.elevation_m(s) - bottom_m).max(0.0) * weight;
+            let hangs_pa = (line.geometry.elevation_m(s) - bottom_m).max(0.0) * weight;
             Some(Guard {
                 vacuum_pa,
                 needs_air: vacuum_pa < hangs_pa.min(full_pa),
@@ -193,8 +193,8 @@ pub fn draws_air(line: &Line, runs: &[Run], station_m: f64) -> bool {
 impl Line {
     /// The next low below a station, m: where the pipe has fallen to before it climbs by more than half its bore again.
     fn next_low_m(&self, station_m: f64) -> f64 {
-        let bore_m = self.bore_m(station_m);
-        let mut low = (station_m, self.elevation_m(station_m));
+        let bore_m = self.reaches.bore_m(station_m);
+        let mut low = (station_m, self.geometry.elevation_m(station_m));
         for (s, z) in self
             .geometry
             .heights

@@ -139,7 +139,7 @@ pub(super) fn siphon(line: &Line, primed: &StartTrial) -> Option<SiphonAir> {
     let broken_by = line
         .stands
         .iter()
-        .position(|s| line.draws_in(s) && in_siphon(line, s.station_m, to_m));
+        .position(|s| line.reaches.draws_in(s) && in_siphon(line, s.station_m, to_m));
     Some(SiphonAir {
         station_m,
         lift_m,
@@ -152,7 +152,7 @@ pub(super) fn siphon(line: &Line, primed: &StartTrial) -> Option<SiphonAir> {
 
 /// A place in the siphon that stands above the lowest water.
 pub(super) fn in_siphon(line: &Line, station_m: f64, to_m: f64) -> bool {
-    station_m <= to_m && line.elevation_m(station_m) > line.intake.low_level_m
+    station_m <= to_m && line.geometry.elevation_m(station_m) > line.intake.low_level_m
 }
 
 #[cfg(test)]

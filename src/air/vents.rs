@@ -123,7 +123,7 @@ impl Design<'_> {
             .iter()
             .filter(|p| p.why == PocketCause::BelowShutOff)
         {
-            let head = self.line.at_the_intake(pocket.station_m);
+            let head = self.line.geometry.at_the_intake(pocket.station_m);
             let why = if head {
                 VentWhy::BelowHeadValve
             } else {
@@ -135,7 +135,7 @@ impl Design<'_> {
             add(s, VentWhy::Collapse);
         }
         // what gathers at the very end leaves by the jets; a siphon's crest is bled by hand, for an open vent there breaks it
-        let end = self.line.length_m() - 1.0;
+        let end = self.line.geometry.length_m() - 1.0;
         let at_siphon = |p: &&Pocket| {
             let near = |s: &SiphonAir| (s.station_m - p.station_m).abs() < ONE_PLACE_M;
             self.siphon.is_some_and(near)
@@ -189,7 +189,7 @@ impl Design<'_> {
             .stands
             .iter()
             .filter(|s| s.kind == MarkKind::Vent && self.serves(place, &pockets, s.station_m))
-            .filter(|s| self.line.counts(s) || self.line.is_to_come(s))
+            .filter(|s| self.line.reaches.counts(s) || self.line.reaches.is_to_come(s))
             .collect();
         let device = |s: &&Appurtenance| s.device.unwrap_or(Device::HandCock);
         // where an open vent would draw air in, a cock is all that can stand
@@ -305,7 +305,7 @@ impl Design<'_> {
         if let Some(crest) = at(PocketCause::Climb) {
             // another vent on the crest lets the air out already
             let other = crest.vented_by.iter().any(|i| *i != index);
-            if !other || self.line.lets_out(stand, Watch::Attended) {
+            if !other || self.line.reaches.lets_out(stand, Watch::Attended) {
                 asked = asked.and(AirDemand::by(VentWhy::Running));
             }
             if stand.device.is_none_or(Device::lets_out) {
@@ -319,7 +319,7 @@ impl Design<'_> {
         if let Some(valve) = at(PocketCause::BelowShutOff) {
             asked.inward = true;
             if why != VentWhy::Start {
-                why = if self.line.at_the_intake(valve.station_m) {
+                why = if self.line.geometry.at_the_intake(valve.station_m) {
                     VentWhy::BelowHeadValve
                 } else {
                     VentWhy::BelowValve
@@ -335,13 +335,13 @@ impl Design<'_> {
         if stand.state == WorkingState::Stuck {
             out.push(VentFault::Stuck);
         }
-        if line.is_to_come(stand) {
+        if line.reaches.is_to_come(stand) {
             out.push(VentFault::ToCome);
         }
         let near = |s: &&Appurtenance| (s.station_m - stand.station_m).abs() < ONE_PLACE_M;
         let beside = || line.stands.iter().filter(|s| *s != stand).filter(near);
-        let no_inlet = asked.inward && !beside().any(|s| line.lets_in(s));
-        let no_outlet = asked.out && !beside().any(|s| line.lets_out(s, Watch::Attended));
+        let no_inlet = asked.inward && !beside().any(|s| line.reaches.lets_in(s));
+        let no_outlet = asked.out && !beside().any(|s| line.reaches.lets_out(s, Watch::Attended));
         let cock_only = !needs.inhales.is_empty();
         match stand.device {
             // where an open vent would draw air in, a cock is what can stand
@@ -380,18 +380,18 @@ impl Design<'_> {
             }
             _ => {}
         }
-        if line.draws_in(stand) && !needs.inhales.is_empty() {
+        if line.reaches.draws_in(stand) && !needs.inhales.is_empty() {
             out.push(VentFault::Inhales(needs.inhales.clone()));
         }
         let leg = self.crests.iter().find(|c| {
             !c.vented
                 && c.station_m < stand.station_m
                 && stand.station_m <= c.next_low_station_m
-                && line.lets_out(stand, Watch::Attended)
+                && line.reaches.lets_out(stand, Watch::Attended)
         });
         if let Some(crest) = leg {
             out.push(VentFault::BelowCrest(
-                crest.height_m - line.elevation_m(stand.station_m),
+                crest.height_m - line.geometry.elevation_m(stand.station_m),
             ));
         }
         out
@@ -407,7 +407,7 @@ impl Design<'_> {
         );
         standpipe_top_m(Riser {
             level_m,
-            pipe_m: self.line.elevation_m(station_m),
+            pipe_m: self.line.geometry.elevation_m(station_m),
             surge_rise_m: surge_m,
             freeboard_m: if with_freeboard {
                 self.given.freeboard_m

@@ -73,10 +73,16 @@ pub(super) fn afloat(line: &Line) -> Vec<Afloat> {
         .iter()
         .flat_map(|f| [f.from_m, f.to_m])
         .collect();
-    let buried = line.laid.iter().filter(|l| l.bed == Bed::Buried);
+    let buried = line
+        .environment
+        .laid
+        .iter()
+        .filter(|l| l.bed == Bed::Buried);
     buried
         .flat_map(|laid| {
-            let parts = line.alike((laid.from_m, laid.to_m), &ends);
+            let parts =
+                line.reaches
+                    .alike(&line.environment.ground, (laid.from_m, laid.to_m), &ends);
             parts.into_iter().filter_map(|part| one(line, laid, part))
         })
         .collect()
@@ -95,13 +101,13 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Afloat> {
         None if flooded => WetBy::Flood,
         None => return None,
     };
-    let reach = line.reach_at(middle)?;
+    let reach = line.reaches.at(middle)?;
     let water = water_of(line);
     let lift_empty_n_per_m = lift_empty_n_per_m(&reach.pipe, water);
     if lift_empty_n_per_m <= 0.0 || !reach.pipe.is_sized() {
         return None;
     }
-    let soil = line.soil_at(middle);
+    let soil = line.environment.soil_at(middle);
     // where the soil is not named, the lightest that is no peat
     let weighs = soil.map_or(drowned_n_per_m3(Soil::Silt), drowned_n_per_m3);
     let scour_m = laid.trench.scour_m.unwrap_or(0.0);

@@ -65,7 +65,7 @@ pub(super) fn curved(make: &Maker<'_>) -> Curved {
         else {
             continue;
         };
-        let Some(reach) = line.reach_at(bend.station_m) else {
+        let Some(reach) = line.reaches.at(bend.station_m) else {
             continue;
         };
         let Some((radius_m, arc_m)) = arc(line, reach, bend, &check) else {
@@ -98,7 +98,7 @@ fn arc(line: &Line, reach: &Reach, bend: &Bend, check: &BendCheck) -> Option<(f6
         BendMethod::Pipe if bend.over_m > 0.0 => (bend.over_m / bend.angle_rad, bend.over_m),
         BendMethod::Pipe => (check.radius_m, check.radius_m * bend.angle_rad),
         BendMethod::Joints(count) => {
-            let arc_m = count as f64 * line.piece_length(reach).usable_m;
+            let arc_m = count as f64 * line.environment.piece_length(reach).usable_m;
             (arc_m / bend.angle_rad, arc_m)
         }
         BendMethod::Elbow(_) | BendMethod::Stands(_) | BendMethod::CannotTell => return None,
@@ -117,7 +117,7 @@ fn curve(
     let section = make.section(reach, bend.station_m);
     let (from_m, to_m) = (
         (bend.station_m - 0.5 * arc_m).max(0.0),
-        (bend.station_m + 0.5 * arc_m).min(line.length_m()),
+        (bend.station_m + 0.5 * arc_m).min(line.geometry.length_m()),
     );
     let tight_m = radius_m * bend.angle_rad / (bend.angle_rad + 2.0 * bend.sd_rad);
     let push_n_per_m = on_curve_n_per_m(section.push_n(), tight_m);
@@ -176,7 +176,9 @@ fn stands_n_per_m(line: &Line, from_m: f64, to_m: f64) -> f64 {
     line.stands
         .iter()
         .filter(|s| {
-            across(s.kind) && line.counts(s) && (from_m - 0.5..=to_m + 0.5).contains(&s.station_m)
+            across(s.kind)
+                && line.reaches.counts(s)
+                && (from_m - 0.5..=to_m + 0.5).contains(&s.station_m)
         })
         .map(|s| s.strength_n.unwrap_or(f64::INFINITY) / (to_m - from_m).max(f64::MIN_POSITIVE))
         .sum()
@@ -195,7 +197,7 @@ fn in_one_piece(line: &Line, reach: &Reach, check: &BendCheck, from_m: f64, to_m
             .any(|j| (from_m..=to_m).contains(j));
         return !inside && (known || !matches!(reach.joint, Joint::Ring | Joint::RepairCoupling));
     }
-    !check.bears_joint && to_m - from_m <= line.piece_length(reach).usable_m
+    !check.bears_joint && to_m - from_m <= line.environment.piece_length(reach).usable_m
 }
 
 /// What of a curve nothing holds: along the pipe at the joints beside it where it is one piece, else across it, piece by piece.
@@ -224,9 +226,8 @@ fn unheld(make: &Maker<'_>, reach: &Reach, bend: &Bend, curve: &Curve) -> Vec<Pu
             let unit = outward * (1.0 / outward.size().max(f64::MIN_POSITIVE));
             let piece_m = match reach.joint {
                 // each joint turns by two degrees at most: between two of them the pipe is straight
-                Joint::Ring => {
-                    (curve.radius_m * RING_JOINT_RAD).min(make.line.piece_length(reach).usable_m)
-                }
+                Joint::Ring => (curve.radius_m * RING_JOINT_RAD)
+                    .min(make.line.environment.piece_length(reach).usable_m),
                 _ => LONGEST_HELD_M,
             };
             let arc_m = curve.to_m - curve.from_m;
@@ -282,7 +283,7 @@ fn joints_beside(line: &Line, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bo
     let above = above.unwrap_or(reach.from_m);
     let below = below.unwrap_or(reach.to_m);
     let mut out = vec![(above, curve.from_m - above, true)];
-    if below < line.length_m() - 0.5 {
+    if below < line.geometry.length_m() - 0.5 {
         out.push((below, below - curve.to_m, false));
     }
     out

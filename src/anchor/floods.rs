@@ -177,7 +177,7 @@ fn straps(line: &Line, from_m: f64, to_m: f64) -> Vec<(usize, Option<f64>, f64)>
         .enumerate()
         .filter(|(_, s)| {
             matches!(s.kind, MarkKind::Strap | MarkKind::Anchor)
-                && line.counts(s)
+                && line.reaches.counts(s)
                 && (from_m..=to_m).contains(&s.station_m)
         })
         .map(|(i, s)| (i, s.station_m, s.strength_n))

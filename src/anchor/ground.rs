@@ -14,11 +14,11 @@ pub(super) fn laid_at(laid: &[Laid], station_m: f64) -> Option<&Laid> {
 }
 
 pub(super) fn bed_at(line: &Line, station_m: f64) -> Bed {
-    laid_at(&line.laid, station_m).map_or(Bed::Surface, |l| l.bed)
+    laid_at(&line.environment.laid, station_m).map_or(Bed::Surface, |l| l.bed)
 }
 
 pub(super) fn soil_at(line: &Line, station_m: f64) -> Option<Soil> {
-    line.soil_at(station_m)
+    line.environment.soil_at(station_m)
 }
 
 /// Friction the user gave at a station.
@@ -33,9 +33,10 @@ pub(super) fn friction_at(environment: &Environment, station_m: f64) -> Option<f
 /// Depth of the pipe's centre where a block stands, m.
 pub(super) fn depth_at(line: &Line, station_m: f64) -> f64 {
     let pipe = line
-        .reach_at(station_m)
+        .reaches
+        .at(station_m)
         .map_or(0.0, |r| r.pipe.outer_diameter_m);
-    match laid_at(&line.laid, station_m) {
+    match laid_at(&line.environment.laid, station_m) {
         Some(l) if l.bed == Bed::Buried => l.cover_m.unwrap_or(DUG_IN_M) + 0.5 * pipe,
         _ => DUG_IN_M,
     }

@@ -139,7 +139,7 @@ pub(super) fn heat(line: &Line, loads: &Loads) -> Vec<Heat> {
 
 fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
     let middle = 0.5 * (from_m + to_m);
-    let reach = line.reach_at(middle)?;
+    let reach = line.reaches.at(middle)?;
     let pipe = &reach.pipe;
     let bed = bed_at(line, middle);
     let (hot_c, cold_c) = between_c(&line.environment, reach, bed);
@@ -201,7 +201,7 @@ fn guides(line: &Line, from_m: f64, to_m: f64) -> Option<f64> {
                 s.kind,
                 MarkKind::Guide | MarkKind::Strap | MarkKind::Anchor | MarkKind::Block
             ) && (from_m..=to_m).contains(&s.station_m)
-                && line.counts(s)
+                && line.reaches.counts(s)
         })
         .map(|s| s.station_m)
         .collect();
@@ -220,7 +220,7 @@ fn guides(line: &Line, from_m: f64, to_m: f64) -> Option<f64> {
 fn loops(line: &Line, from_m: f64, to_m: f64) -> Vec<f64> {
     let held = |s: f64| {
         s <= 0.5
-            || s >= line.length_m() - 0.5
+            || s >= line.geometry.length_m() - 0.5
             || bed_at(line, s - 0.1) == Bed::Buried
             || bed_at(line, s + 0.1) == Bed::Buried
     };
@@ -260,7 +260,7 @@ pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat], runs: &[Jointed])
 /// What an expansion joint beside a hold on steel above the ground leaves to it, N: friction in the joint and on the piers of the run to it, and the pressure on the pipe's end; `None` where no run with a joint begins or ends.
 fn with_joint_n(line: &Line, loads: &Loads, runs: &[Jointed], station_m: f64) -> Option<f64> {
     let run = run_beside(runs, station_m)?;
-    let reach = line.reach_at(run.joint_m)?;
+    let reach = line.reaches.at(run.joint_m)?;
     let shell = shell(line, reach);
     let head_m = largest_pa(line, loads, run.joint_m) / shell.water_n_per_m3;
     let (_, friction) = support_friction(Bearing::SteelOnConcrete);
@@ -294,7 +294,7 @@ fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
             line,
             loads,
             reach,
-            line.length_m(),
+            line.geometry.length_m(),
             PullPlace::Turbine,
         ));
     }

@@ -31,7 +31,7 @@ pub(super) fn jointed(line: &Line, loads: &Loads) -> Vec<Jointed> {
     let mut open: Vec<(f64, f64)> = Vec::new();
     for (from_m, to_m) in parts(line) {
         let middle = 0.5 * (from_m + to_m);
-        if bed_at(line, middle) == Bed::Buried || !line.reach_at(middle).is_some_and(is_steel) {
+        if bed_at(line, middle) == Bed::Buried || !line.reaches.at(middle).is_some_and(is_steel) {
             continue;
         }
         match open.last_mut().filter(|o| (o.1 - from_m).abs() < 0.01) {
@@ -77,10 +77,10 @@ fn between(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Vec<Jointed> {
 }
 
 fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) -> Option<Jointed> {
-    let reach = line.reach_at(0.5 * (from_m + to_m))?;
+    let reach = line.reaches.at(0.5 * (from_m + to_m))?;
     let pipe = &reach.pipe;
     let (hot_c, cold_c) = between_c(&line.environment, reach, Bed::Surface);
-    let rises = line.elevation_m(to_m) > line.elevation_m(from_m);
+    let rises = line.geometry.elevation_m(to_m) > line.geometry.elevation_m(from_m);
     let joint_m = if rises {
         to_m - BELOW_HOLD_M
     } else {
@@ -117,7 +117,7 @@ fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) ->
     };
     let stands = line.stands.iter().position(|s| {
         s.kind == MarkKind::ExpansionJoint
-            && line.counts(s)
+            && line.reaches.counts(s)
             && (from_m..=to_m).contains(&s.station_m)
     });
     Some(Jointed {

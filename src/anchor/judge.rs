@@ -35,7 +35,7 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
             let place = BlockSite {
                 soil: soil_at(line, push.station_m),
                 depth_m: depth_at(line, push.station_m),
-                outer_diameter_m: line.reach_at(push.station_m)?.pipe.outer_diameter_m,
+                outer_diameter_m: line.reaches.at(push.station_m)?.pipe.outer_diameter_m,
             };
             Some(block(i, push, place))
         })

@@ -26,8 +26,13 @@ pub(super) fn parts(line: &Line) -> Vec<(f64, f64)> {
         .reaches
         .iter()
         .flat_map(|r| [r.from_m, r.to_m])
-        .chain(line.laid.iter().flat_map(|l| [l.from_m, l.to_m]))
-        .map(|s| s.clamp(0.0, line.length_m()))
+        .chain(
+            line.environment
+                .laid
+                .iter()
+                .flat_map(|l| [l.from_m, l.to_m]),
+        )
+        .map(|s| s.clamp(0.0, line.geometry.length_m()))
         .collect();
     cuts.sort_by(f64::total_cmp);
     cuts.dedup_by(|a, b| (*a - *b).abs() < 0.01);
@@ -41,6 +46,6 @@ pub(super) fn parts(line: &Line) -> Vec<(f64, f64)> {
 
 /// Rise of the pipe from station to station, rad; falling pipe is negative.
 pub(super) fn rise_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
-    let rise = line.elevation_m(to_m) - line.elevation_m(from_m);
+    let rise = line.geometry.elevation_m(to_m) - line.geometry.elevation_m(from_m);
     math::asin((rise / (to_m - from_m).max(1e-6)).clamp(-1.0, 1.0))
 }

@@ -112,7 +112,7 @@ pub(super) fn slopes(line: &Line, jointed: &[Jointed]) -> Vec<SteepReach> {
 }
 
 fn steps(line: &Line) -> Vec<LineStep> {
-    let length = line.length_m();
+    let length = line.geometry.length_m();
     let count = (length / STEP_M).ceil().max(1.0);
     let water = water_of(line);
     let mut out = Vec::new();
@@ -127,7 +127,8 @@ fn steps(line: &Line) -> Vec<LineStep> {
         let Some(of) = line.reaches.get(reach) else {
             continue;
         };
-        let fall = (line.elevation_m(from_m) - line.elevation_m(to_m)) / (to_m - from_m);
+        let fall =
+            (line.geometry.elevation_m(from_m) - line.geometry.elevation_m(to_m)) / (to_m - from_m);
         let slope_rad = math::asin(fall.clamp(-1.0, 1.0)).abs();
         let grade = grade_around(line, middle);
         let own = friction_at(&line.environment, middle);
@@ -158,9 +159,9 @@ fn steps(line: &Line) -> Vec<LineStep> {
 /// Fall over level distance over [`AROUND_M`] on either side.
 fn grade_around(line: &Line, station_m: f64) -> f64 {
     let from = (station_m - AROUND_M).max(0.0);
-    let to = (station_m + AROUND_M).min(line.length_m());
+    let to = (station_m + AROUND_M).min(line.geometry.length_m());
     let along = (to - from).max(1e-9);
-    let fall = (line.elevation_m(from) - line.elevation_m(to)) / along;
+    let fall = (line.geometry.elevation_m(from) - line.geometry.elevation_m(to)) / along;
     math::tan(math::asin(fall.clamp(-1.0, 1.0)).abs())
 }
 
@@ -241,7 +242,7 @@ fn standing(line: &Line, run: &[LineStep]) -> Vec<(usize, Option<f64>)> {
         .enumerate()
         .filter(|(_, s)| {
             s.kind == MarkKind::Anchor
-                && line.counts(s)
+                && line.reaches.counts(s)
                 && (first.from_m - SAME_PLACE_M..=last.to_m + SAME_PLACE_M).contains(&s.station_m)
         })
         .map(|(i, s)| (i, s.station_m, s.strength_n))

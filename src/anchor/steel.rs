@@ -41,7 +41,7 @@ pub(super) fn steel(line: &Line, loads: &Loads, runs: &[Jointed]) -> Vec<SteelBe
         let Some(run) = run_at(runs, bend.station_m) else {
             continue;
         };
-        let Some(reach) = line.reach_at(bend.station_m) else {
+        let Some(reach) = line.reaches.at(bend.station_m) else {
             continue;
         };
         let open = bed_at(line, bend.station_m) != Bed::Buried;

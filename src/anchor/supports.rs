@@ -72,9 +72,9 @@ pub(super) fn supports(line: &Line) -> Vec<Supported> {
         .into_iter()
         .filter_map(|(from_m, to_m)| {
             let middle = 0.5 * (from_m + to_m);
-            let bed = laid_at(&line.laid, middle)?.bed;
+            let bed = laid_at(&line.environment.laid, middle)?.bed;
             matches!(bed, Bed::Span | Bed::Raised | Bed::Hung)
-                .then(|| line.reach_at(middle))
+                .then(|| line.reaches.at(middle))
                 .flatten()
                 .map(|reach| supported(line, reach, bed, (from_m, to_m)))
         })
@@ -95,7 +95,9 @@ fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -
         .stands
         .iter()
         .filter(|s| {
-            s.kind == MarkKind::Support && line.counts(s) && (from_m..=to_m).contains(&s.station_m)
+            s.kind == MarkKind::Support
+                && line.reaches.counts(s)
+                && (from_m..=to_m).contains(&s.station_m)
         })
         .map(|s| s.station_m)
         .collect();

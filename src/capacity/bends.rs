@@ -77,7 +77,7 @@ pub fn bends(line: &Line) -> Vec<BendCheck> {
         .iter()
         .enumerate()
         .filter_map(|(i, bend)| {
-            let reach = line.reach_at(bend.station_m)?;
+            let reach = line.reaches.at(bend.station_m)?;
             // Half-way to the bend on either side; a line's end leaves the whole way.
             let before = i
                 .checked_sub(1)
@@ -85,7 +85,7 @@ pub fn bends(line: &Line) -> Vec<BendCheck> {
                 .map_or(bend.station_m, |s| (bend.station_m - s) / 2.0);
             let after = stations
                 .get(i + 1)
-                .map_or(line.length_m() - bend.station_m, |s| {
+                .map_or(line.geometry.length_m() - bend.station_m, |s| {
                     (s - bend.station_m) / 2.0
                 });
             Some(check(line, reach, bend, before.min(after).max(0.0)))
@@ -116,7 +116,7 @@ fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
         2.0 * used_m * half
     };
     let takes_joint = joined.is_some_and(|r| radius_m >= r.value);
-    let piece_m = line.piece_length(reach).usable_m;
+    let piece_m = line.environment.piece_length(reach).usable_m;
     let turns_rad = (piece_m / radius_m).min(bend.angle_rad);
     let bears_joint =
         takes_joint || reach.joint == Joint::Fused || turns_rad <= turn_rad(reach.joint);
@@ -182,7 +182,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
     }
     if reach.joint == Joint::Ring {
         let count = (high / RING_JOINT_RAD).ceil().max(1.0);
-        let piece_m = line.piece_length(reach).usable_m;
+        let piece_m = line.environment.piece_length(reach).usable_m;
         // A corner spread over joints a piece apart: the polygon lies inside by about a (n-1) p / 8.
         if count <= 4.0
             && bend.angle_rad * (count - 1.0) * piece_m / 8.0 <= OFF_LINE_M

@@ -95,6 +95,7 @@ pub enum NoGround {
 /// The ground round the pipe at a station, as far as it may be counted on: as if dumped, not tamped, and full of water, the harmful guess.
 pub fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
     let laid = line
+        .environment
         .laid
         .iter()
         .find(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
@@ -103,7 +104,10 @@ pub fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
     if cover_m < COVER_THAT_COUNTS_M {
         return Err(NoGround::CoverTooThin);
     }
-    let soil = line.soil_at(station_m).ok_or(NoGround::SoilUnknown)?;
+    let soil = line
+        .environment
+        .soil_at(station_m)
+        .ok_or(NoGround::SoilUnknown)?;
     let soil_reaction_pa = match soil {
         Soil::Peat | Soil::SoftClay => return Err(NoGround::SoilTooSoft),
         // E' of dumped fill by kind of soil, from memory of the Bureau of Reclamation's table (Howard 1977): 200 psi for fine, 1,000 psi for crushed rock is not counted on.

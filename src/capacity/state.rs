@@ -128,7 +128,7 @@ pub const EMPTY: Setting = Setting {
 /// The same at a station: hot where the pipe lies open to the sun.
 pub fn emptied(line: &Line, station_m: f64) -> Setting {
     Setting {
-        in_sun: line.environment.situation.sun && lies_open(&line.laid, station_m),
+        in_sun: line.environment.situation.sun && lies_open(&line.environment.laid, station_m),
         ..EMPTY
     }
 }

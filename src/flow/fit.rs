@@ -127,7 +127,7 @@ fn of_fitting(
     index: usize,
     fitting: &Fitting,
 ) -> Result<Option<LocalLoss>, WhyNot> {
-    let reach = line.reach_at(fitting.station_m).ok_or(WhyNot::NoPipe)?;
+    let reach = line.reaches.at(fitting.station_m).ok_or(WhyNot::NoPipe)?;
     let pipe_bore_m = reach.pipe.inner_diameter_m;
     let open = wish.open(fitting);
     if fitting.kind.is_valve() && open <= 0.0 {
@@ -209,7 +209,7 @@ fn taper(line: &Line, fitting: &Fitting) -> Option<(f64, f64)> {
         .filter(|(upper, _)| near(upper.to_m, fitting.station_m))
         .map(|(upper, lower)| bores(upper, lower))
         .next();
-    let (from, to) = match (met, fitting.bore_m, line.reach_at(fitting.station_m)) {
+    let (from, to) = match (met, fitting.bore_m, line.reaches.at(fitting.station_m)) {
         (Some(both), _, _) => both,
         (None, Some(own), Some(reach)) => (reach.pipe.inner_diameter_m, own),
         _ => return None,
@@ -243,7 +243,7 @@ fn bends(line: &Line) -> Vec<LocalLoss> {
         .enumerate()
         .filter(|(_, b)| !declared(b.station_m) && b.angle_rad > 0.0)
         .filter_map(|(i, b)| {
-            let pipe = &line.reach_at(b.station_m)?.pipe;
+            let pipe = &line.reaches.at(b.station_m)?.pipe;
             let bore_m = pipe.inner_diameter_m;
             let sweep = |radius_over_bore: f64| SmoothBend {
                 angle_rad: b.angle_rad,

@@ -132,7 +132,7 @@ fn read(
         (last(&profile.above_m), last(&profile.speed_above_m))
     };
     let (loss, speed) = head_at(run.flow_m3_per_s);
-    let dial_m = line.elevation_m(gauge.station_m) + gauge.height_m;
+    let dial_m = line.geometry.elevation_m(gauge.station_m) + gauge.height_m;
     let expected_m = case.level_m - loss - speed - dial_m;
     let off_m = gauge.pressure_pa / weight - expected_m;
     let by_flow = gauge.flow_sd_m3_per_s.map_or(0.0, |sd| {
@@ -211,7 +211,9 @@ fn next_reading(
     let read_at = running
         .iter()
         .filter_map(|r| line.measured.gauges.get(r.gauge));
-    let station_m = read_at.map(|g| g.station_m).fold(line.length_m(), f64::min);
+    let station_m = read_at
+        .map(|g| g.station_m)
+        .fold(line.geometry.length_m(), f64::min);
     Some(NextReading::AnotherStation {
         station_m: station_m / 2.0,
     })

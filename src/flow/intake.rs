@@ -142,7 +142,7 @@ pub fn intake(line: &Line, runs: &[Run]) -> Option<IntakeCheck> {
         bore_m,
         gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };
-    let mouth_m = line.elevation_m(0.0);
+    let mouth_m = line.geometry.elevation_m(0.0);
     let all = [
         Submergence::GordonUneven,
         Submergence::GordonEven,
@@ -193,10 +193,9 @@ fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
     );
     let working_limit_m = suction::working_limit_m(line, crest_station_m, boiling);
     let lower = run.level_m - line.intake.low_level_m;
-    let vented = line
-        .stands
-        .iter()
-        .any(|s| line.draws_in(s) && line.elevation_m(s.station_m) > line.intake.low_level_m);
+    let vented = line.stands.iter().any(|s| {
+        line.reaches.draws_in(s) && line.geometry.elevation_m(s.station_m) > line.intake.low_level_m
+    });
     Some(IntakeSiphon {
         crest_station_m,
         lift_m,
@@ -208,7 +207,7 @@ fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
 }
 
 fn first_metres(line: &Line, run: &Run, bore_m: f64) -> Option<FirstMetres> {
-    let mouth_m = line.elevation_m(0.0);
+    let mouth_m = line.geometry.elevation_m(0.0);
     let to_m = line
         .geometry
         .heights
@@ -216,7 +215,7 @@ fn first_metres(line: &Line, run: &Run, bore_m: f64) -> Option<FirstMetres> {
         .iter()
         .zip(&line.geometry.heights.mean_m)
         .find(|(_, z)| mouth_m - **z >= bore_m)
-        .map_or(line.length_m(), |(s, _)| *s);
+        .map_or(line.geometry.length_m(), |(s, _)| *s);
     let (least_station_m, least_gauge_m) = gauges(line, run)
         .take_while(|(s, _)| *s <= to_m)
         .min_by(|a, b| a.1.total_cmp(&b.1))?;

@@ -165,7 +165,7 @@ fn larger_upper(case: &CaseModel<'_>, governs: usize) -> Option<f64> {
         return None;
     }
     let share = demand::settle_loosely(1.0, MOST, margin)?;
-    let reach = case.line.reach_at(station_m)?;
+    let reach = case.line.reaches.at(station_m)?;
     Some(reach.pipe.inner_diameter_m * share)
 }
 

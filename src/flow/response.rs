@@ -71,7 +71,7 @@ pub fn respond(
         Demand::Shut => whole,
         Demand::Flow(_) | Demand::Jets(_) => whole.with_leak(change.leak_m3_per_s),
     };
-    let level_m = line.water_level_m(wish.level) - change.level_m;
+    let level_m = line.intake.water_level_m(wish.level) - change.level_m;
     let gross_head_m = level_m - line.nozzle_elevation_m();
     let (at_jets_m3_per_s, in_pipe_m3_per_s) = match &demand {
         // water that leaves below a shut valve flows through the pipe all the same
@@ -93,7 +93,7 @@ pub fn respond(
     if in_pipe_m3_per_s <= 0.0 && change.air_at_m < dial.station_m {
         lost += change.air_m;
     }
-    let dial_m = line.elevation_m(dial.station_m) + dial.height_m;
+    let dial_m = line.geometry.elevation_m(dial.station_m) + dial.height_m;
     Ok(Response {
         gauge_m: level_m - lost - dial_m + change.gauge_m,
         flow_m3_per_s: at_jets_m3_per_s,

@@ -83,7 +83,7 @@ impl<'a> CaseModel<'a> {
     ) -> Result<Self, WhyNot> {
         let demand = Demand::of(line, wish)?;
         let conduit = Conduit::of(line, wish, conditions)?;
-        let level_m = line.water_level_m(wish.level);
+        let level_m = line.intake.water_level_m(wish.level);
         let gross_head_m = level_m - line.nozzle_elevation_m();
         if demand != Demand::Shut && gross_head_m <= LEAST_HEAD_M {
             return Err(WhyNot::NoHead { gross_head_m });
@@ -94,7 +94,10 @@ impl<'a> CaseModel<'a> {
             line.environment.situation.gravity_m_per_s2,
         );
         let stations_m = stations(line, &conduit);
-        let pipe_m = stations_m.iter().map(|&s| line.elevation_m(s)).collect();
+        let pipe_m = stations_m
+            .iter()
+            .map(|&s| line.geometry.elevation_m(s))
+            .collect();
         let working_m = suction::working_limits_m(line, &stations_m, boiling_m);
         Ok(Self {
             line,
@@ -220,7 +223,7 @@ impl<'a> CaseModel<'a> {
 
 /// The grid with the stations of vents, ends of pipes, steps and taps among it.
 fn stations(line: &Line, conduit: &Conduit) -> Vec<f64> {
-    let length = line.length_m();
+    let length = line.geometry.length_m();
     let mut out = line.geometry.heights.station_m.clone();
     out.extend(conduit.channels.iter().map(|c| c.to_m));
     out.extend(conduit.steps.iter().map(|p| p.step.station_m));

@@ -21,7 +21,8 @@ pub const TIGHT_SHARE: f64 = 0.49;
 pub fn working_limit_m(line: &Line, station_m: f64, boiling_m: f64) -> f64 {
     let tight = TIGHT_SHARE * boiling_m;
     match line
-        .reach_at(station_m)
+        .reaches
+        .at(station_m)
         .and_then(|r| joint_suction_m(line, r))
     {
         Some((own_m, true)) => (-own_m.max(0.0)).max(0.9 * boiling_m),
@@ -51,7 +52,7 @@ const NEAR_MOUTH_M: f64 = 1.0;
 
 /// Whether a vent at a station is held to draw air in where the pressure falls below the air's.
 pub fn counts_where_it_stands(line: &Line, station_m: f64) -> bool {
-    let below_mouth_m = line.elevation_m(0.0) - line.elevation_m(station_m);
+    let below_mouth_m = line.geometry.elevation_m(0.0) - line.geometry.elevation_m(station_m);
     line.intake.level_known || below_mouth_m >= NEAR_MOUTH_M
 }
 
@@ -59,5 +60,5 @@ pub fn counts_where_it_stands(line: &Line, station_m: f64) -> bool {
 pub(super) fn open_vents(line: &Line) -> impl Iterator<Item = &Appurtenance> {
     line.stands
         .iter()
-        .filter(|s| line.draws_in(s) && counts_where_it_stands(line, s.station_m))
+        .filter(|s| line.reaches.draws_in(s) && counts_where_it_stands(line, s.station_m))
 }

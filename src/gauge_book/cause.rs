@@ -149,7 +149,7 @@ impl<'a> Plant<'a> {
             largest: largest.map(|(w, _)| w.clone()),
             air_at_m: legs.first().map_or(0.0, |l| l.crest_m),
             most_air_m: legs.iter().map(|l| l.full_m).sum(),
-            gross_head_m: line.water_level_m(crate::pipe::WaterLevel::Usual)
+            gross_head_m: line.intake.water_level_m(crate::pipe::WaterLevel::Usual)
                 - line.nozzle_elevation_m(),
             pa_per_m: line.environment.water_n_per_m3(),
             wishes,
@@ -166,7 +166,10 @@ impl<'a> Plant<'a> {
 
     /// Static pressure at the end of the pipe, m of water.
     pub(super) fn static_m(&self) -> f64 {
-        self.line.water_level_m(crate::pipe::WaterLevel::Usual) - self.line.end_elevation_m()
+        self.line
+            .intake
+            .water_level_m(crate::pipe::WaterLevel::Usual)
+            - self.line.geometry.end_elevation_m()
     }
 
     /// The change that a size of a cause is.

@@ -400,19 +400,19 @@ fn state(
 
 fn at(sheet: &Sheet, heads: &BookHeads, line: &Line, row: &Row) -> Result<f64, Fault> {
     let Some(column) = heads.at else {
-        return Ok(line.length_m());
+        return Ok(line.geometry.length_m());
     };
     let said = sheet.text(row, column);
     if said.is_empty() || said.eq_ignore_ascii_case("turbine") {
-        return Ok(line.length_m());
+        return Ok(line.geometry.length_m());
     }
     let metres = match sheet.number(row, column) {
         Ok(Some(m)) => Ok(m),
         _ => unit::station_m(said).map_err(|m| m.at(sheet.place(row, column))),
     }?;
     let station_m = line.geometry.pegs.station_m(OnPegs(metres));
-    if (-0.5..=line.length_m() + 0.5).contains(&station_m) {
-        return Ok(station_m.clamp(0.0, line.length_m()));
+    if (-0.5..=line.geometry.length_m() + 0.5).contains(&station_m) {
+        return Ok(station_m.clamp(0.0, line.geometry.length_m()));
     }
     Err(sheet
         .fault(row, column, "this gauge is not on the pipeline")

@@ -167,7 +167,7 @@ pub(super) fn gasket_rows(line: &Line, joints: &[ShoppingRow]) -> Vec<ShoppingRo
 
 /// Bolts of the flanges whose gaskets these are; flanges larger or stronger than the tables are left to their maker.
 fn bolt_row(line: &Line, gaskets: &ShoppingRow) -> Option<ShoppingRow> {
-    let pipe = &line.reach_at(*gaskets.stations_m.first()?)?.pipe;
+    let pipe = &line.reaches.at(*gaskets.stations_m.first()?)?.pipe;
     let (class, bolts) = flange(pipe, gaskets.rating_pa?)?;
     let outside_mm = 1e3 * pipe.outer_diameter_m;
     let (_, each, thread) = bolts.iter().find(|b| outside_mm <= b.0)?;

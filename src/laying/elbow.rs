@@ -14,7 +14,8 @@ pub(super) fn elbow_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
             continue;
         };
         let spec = line
-            .reach_at(bend.station_m)
+            .reaches
+            .at(bend.station_m)
             .map_or(String::new(), |r| r.pipe.spec.clone());
         for angle in elbows(turn_rad) {
             let key = (spec.clone(), (angle.to_degrees() * 100.0).round() as i64);

@@ -103,7 +103,7 @@ pub(super) fn cut(
     let Some(reach) = line.reaches.get(index) else {
         return (pieces, joints);
     };
-    let lengths = line.piece_lengths(reach);
+    let lengths = line.environment.piece_lengths(reach);
     let mut from_m = reach.from_m;
     let ends = breaks
         .iter()
@@ -122,7 +122,7 @@ pub(super) fn cut(
                 reach: index,
                 from_m,
                 to_m: step.to_m,
-                cut_m: line.cut_m(reach, from_m, step.to_m),
+                cut_m: line.environment.cut_m(reach, from_m, step.to_m),
                 cut_from: None,
                 bought_m: Some(step.length.bought_m),
                 left_m: 0.0,
@@ -271,9 +271,10 @@ impl LayingRun<'_> {
     /// A joint moves uphill only where that leaves fewer joints inside; a climb longer than any piece is given up first, so that its crest and bends still stay free, and what lies round a bend before the bend.
     fn next(&self, from_m: f64, length: &PieceLength) -> NextPiece {
         let usable_m = length.usable_m;
-        let covers_m = self
-            .line
-            .covers_to_m(self.reach, from_m, length.bought_m - length.ends_m);
+        let covers_m =
+            self.line
+                .environment
+                .covers_to_m(self.reach, from_m, length.bought_m - length.ends_m);
         let step = |to_m: f64| NextPiece {
             to_m,
             forced: why_at(&self.keep.all, to_m),

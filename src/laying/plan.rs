@@ -18,7 +18,7 @@ use crate::profile::Profile;
 /// The same line gives the same plan whatever the order of its bends, joints and fittings in the input.
 pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&Anchor>) -> Laying {
     let bends = bends(line);
-    let avoided = avoided(&line.laid, profile, &bends);
+    let avoided = avoided(&line.environment.laid, profile, &bends);
     let keep = KeepOff::new(&avoided, forbidden(&bends));
     let mut pieces: Vec<LaidPiece> = Vec::new();
     let mut next = NextNumbers { coil: 1, stick: 1 };
@@ -109,7 +109,7 @@ fn breaks(line: &Line, index: usize, bends: &[BendCheck]) -> Vec<Break> {
             }),
             BendMethod::Joints(count) => {
                 let middle = (count as f64 - 1.0) / 2.0;
-                let apart = line.piece_length(reach).usable_m;
+                let apart = line.environment.piece_length(reach).usable_m;
                 out.extend((0..count).map(|k| Break {
                     station_m: bend.station_m + (k as f64 - middle) * apart,
                     at: JointAt::Turn(i),

@@ -150,7 +150,7 @@ fn joint_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
 
 /// What a joint of that kind takes on the pipe at a station, Pa: the user's figure, else its kind's.
 fn takes_pa(line: &Line, joint: Joint, station_m: f64) -> Option<f64> {
-    let reach = line.reach_at(station_m)?;
+    let reach = line.reaches.at(station_m)?;
     let pipe_pa = reach.pipe.rating_pa?;
     let stated = reach.joint_rating_pa.filter(|_| reach.joint == joint);
     Some(stated.map_or_else(
@@ -187,15 +187,17 @@ fn reducer_rows(line: &Line) -> Vec<ShoppingRow> {
 
 /// Fittings on planned pipe, and marks the site file plans.
 fn declared_rows(line: &Line) -> Vec<ShoppingRow> {
-    let planned = |station_m: f64| line.reach_at(station_m).is_some_and(|r| !r.is_laid);
+    let planned = |station_m: f64| line.reaches.at(station_m).is_some_and(|r| !r.is_laid);
     let mut rows: Vec<ShoppingRow> = line
         .fittings
         .iter()
         .filter(|f| planned(f.station_m))
         .map(|f| ShoppingRow {
-            bore_m: f
-                .bore_m
-                .or_else(|| line.reach_at(f.station_m).map(|r| r.pipe.inner_diameter_m)),
+            bore_m: f.bore_m.or_else(|| {
+                line.reaches
+                    .at(f.station_m)
+                    .map(|r| r.pipe.inner_diameter_m)
+            }),
             ..row(
                 line,
                 ShoppingItem::Fitting(f.kind),
@@ -290,7 +292,7 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
             weaker.then(a.station_m.total_cmp(&b.station_m))
         });
         while let Some(strongest) = left.first().copied() {
-            let pipe = |h: &Hold| line.reach_at(h.station_m).map(|r| &r.pipe.spec);
+            let pipe = |h: &Hold| line.reaches.at(h.station_m).map(|r| &r.pipe.spec);
             let (same, others): (Vec<&Hold>, Vec<&Hold>) = left.into_iter().partition(|h| {
                 let is_alike =
                     h.force_n >= SAME_STRENGTH * strongest.force_n && pipe(h) == pipe(strongest);

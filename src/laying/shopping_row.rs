@@ -132,9 +132,11 @@ impl ShoppingRow {
 pub(super) const CONCRETE_KG_PER_M3: f64 = 2300.0;
 
 pub(super) fn spec_at(line: &Line, station_m: f64) -> (String, Option<f64>) {
-    line.reach_at(station_m).map_or((String::new(), None), |r| {
-        (r.pipe.spec.clone(), r.pipe.rating_pa)
-    })
+    line.reaches
+        .at(station_m)
+        .map_or((String::new(), None), |r| {
+            (r.pipe.spec.clone(), r.pipe.rating_pa)
+        })
 }
 
 /// A row at stations, with the pipe it stands on.

@@ -34,7 +34,7 @@ pub(super) struct NextNumbers {
 /// What is left of one serves again where it is long enough, except of sticks with a socket: what is cut off has none.
 /// Of two ways to fill them, longest piece first, the one that buys less pipe is kept: each piece from the length that was chosen for it, or all from the longest; either way a length is changed for a shorter one that still holds its pieces.
 pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [LaidPiece], next: &mut NextNumbers) {
-    let lengths = line.piece_lengths(reach);
+    let lengths = line.environment.piece_lengths(reach);
     let Some(longest) = lengths.last().copied() else {
         return;
     };

@@ -79,7 +79,7 @@ mod tests {
         let pipe = pipe::find("PE100 SDR 11 90").unwrap();
         let mut line = Line::plain(&[(0.0, 100.0), (200.0, 60.0)], &pipe);
         line.reaches[0].is_laid = false;
-        line.laid = vec![Laid {
+        line.environment.laid = vec![Laid {
             from_m: 50.0,
             to_m: 150.0,
             bed: Bed::Buried,

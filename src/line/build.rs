@@ -1,8 +1,8 @@
 use super::gridded::{Gridded, OnIt};
 use super::places::PlaceFinder;
 use super::{
-    Assumed, Environment, Geometry, Heading, Inlet, Laid, Limits, Line, Measured, RegradeWish,
-    Stream, Wishes, Works, environment, machine, reaches, set, works,
+    Assumed, Environment, Geometry, Heading, Inlet, Laid, Limits, Line, Measured, Reaches,
+    RegradeWish, Stream, Wishes, Works, environment, machine, reaches, set, works,
 };
 use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
@@ -76,8 +76,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
             station_sd_m: route.station_sd_m,
             heights,
         },
-        reaches,
-        laid,
+        reaches: Reaches(reaches),
         fittings,
         stands,
         taps,
@@ -105,6 +104,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
             pressure_test: works::pressure_test(site),
         },
         environment: Environment {
+            laid,
             ground,
             floods,
             situation,

@@ -27,8 +27,8 @@ pub(crate) use machine::usual_law;
 pub use parts::*;
 pub use piece::PieceLength;
 pub use whole::{
-    Environment, Geometry, Heading, Line, Measured, Reach, Situation, Stream, WaterRange, Wishes,
-    Works,
+    Environment, Geometry, Heading, Line, Measured, Reach, Reaches, Situation, Stream, WaterRange,
+    Wishes, Works,
 };
 pub use works::{
     Analysis, Basin, Corrosion, EarthElectrode, Grit, MetalPart, PressureTest, Record, Screen, Worn,

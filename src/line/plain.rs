@@ -33,8 +33,7 @@ impl Line {
                 length_sd_m: 0.0,
                 station_sd_m: 0.0,
             },
-            reaches: vec![Reach::of(pipe.clone(), 0.0, length_m)],
-            laid: Vec::new(),
+            reaches: Reaches(vec![Reach::of(pipe.clone(), 0.0, length_m)]),
             fittings: Vec::new(),
             stands: Vec::new(),
             taps: Vec::new(),
@@ -54,6 +53,7 @@ impl Line {
             wishes: Wishes::default(),
             measured: Measured::default(),
             environment: Environment {
+                laid: Vec::new(),
                 ground: Vec::new(),
                 floods: Vec::new(),
                 situation: Situation::default(),

@@ -109,7 +109,8 @@ fn buried(line: &Line) -> Vec<(f64, f64)> {
         .filter(|r| metal_of(r, None) == Some(Metal::Steel));
     steel
         .flat_map(|r| {
-            line.laid
+            line.environment
+                .laid
                 .iter()
                 .filter(|l| l.bed == Bed::Buried)
                 .map(|l| (l.from_m.max(r.from_m), l.to_m.min(r.to_m)))
@@ -164,7 +165,7 @@ fn earth(line: &Line, buried: &[(f64, f64)]) -> Option<EarthNear> {
     };
     let (station_m, away_m) = buried.iter().map(away).min_by(|a, b| a.1.total_cmp(&b.1))?;
     // plastic pipe parts the metal as an insulating joint does
-    let end_m = line.length_m();
+    let end_m = line.geometry.length_m();
     let parted =
         line.works
             .metals

@@ -44,7 +44,8 @@ pub(super) fn stakes(line: &Line, change_m: &[f64], extra_m: Option<&[f64]>) -> 
                 extra_m: extra(i),
                 ground_m: line.geometry.ground_m.get(i).copied().flatten(),
                 half_m: line
-                    .reach_at(station_m)
+                    .reaches
+                    .at(station_m)
                     .map_or(0.0, |r| r.pipe.outer_diameter_m / 2.0),
             });
         }

@@ -249,7 +249,7 @@ fn notes(account: &Report) -> Vec<(String, String)> {
         ),
         (
             "heights".to_owned(),
-            drawn::datum(&study.route, line.drop_m(), account.units),
+            drawn::datum(&study.route, line.geometry.drop_m(), account.units),
         ),
     ]);
     if let Some(run) = running(study) {

@@ -36,11 +36,11 @@ pub fn of_check(account: &Report, look: &Look) -> String {
     let mut rows = Columns::new(&["", ""]);
     rows.row([
         "length".into(),
-        say.head_sd(line.length_m(), line.geometry.length_sd_m),
+        say.head_sd(line.geometry.length_m(), line.geometry.length_sd_m),
     ]);
     rows.row([
         "elevation difference".into(),
-        say.head_sd(line.drop_m(), line.geometry.heights.drop_sd_m),
+        say.head_sd(line.geometry.drop_m(), line.geometry.heights.drop_sd_m),
     ]);
     if let Some(run) = study.cases.shut() {
         rows.row([

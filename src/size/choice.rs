@@ -47,7 +47,7 @@ pub fn with_pipe(line: &Line, zones: &[(f64, f64, Pipe)]) -> Line {
         }
     }
     let mut out = line.clone();
-    out.reaches = reaches;
+    *out.reaches = reaches;
     for fitting in &mut out.fittings {
         if matches!(
             fitting.kind,

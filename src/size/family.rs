@@ -89,7 +89,7 @@ pub fn families(reaches: &[Reach], of: Option<&str>) -> Result<Vec<Family>, NoSi
 pub(super) fn standing_pa(line: &Line) -> Vec<f64> {
     let weight = heaviest_n_per_m3(&line.environment);
     let level = line.intake.flood_level_m.max(line.intake.level_m);
-    let drop = line.drop_m().abs().max(1e-9);
+    let drop = line.geometry.drop_m().abs().max(1e-9);
     line.geometry
         .heights
         .mean_m

@@ -75,7 +75,7 @@ pub fn study(line: &Line, options: &SizeOptions) -> Result<Sizes, NoSizes> {
 /// The classes a size needs: those that the room strength would lay, for what stands and for the line that drains; where the drop is too doubtful for it, for what stands alone.
 fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, SizeRefusal> {
     let strongest = family.classes.last().ok_or(SizeRefusal::NotStrongEnough)?;
-    let whole = with_pipe(base, &[(0.0, base.length_m(), strongest.clone())]);
+    let whole = with_pipe(base, &[(0.0, base.geometry.length_m(), strongest.clone())]);
     let drained = loads(&whole, &Cases::default(), None, None);
     match strength::judge(&whole, &drained).zones {
         Ok(zones) => Ok(zones

@@ -223,11 +223,14 @@ const STONES_M: (f64, f64) = (0.022, 0.040);
 
 /// Each buried reach that is still to be laid, or whose surround, tamping or trench width was said, parted where the pipe or the ground changes.
 pub fn bedded(line: &Line) -> Vec<Bedded> {
-    line.laid
+    line.environment
+        .laid
         .iter()
         .filter(|l| l.bed == Bed::Buried)
         .flat_map(|laid| {
-            let parts = line.alike((laid.from_m, laid.to_m), &[]);
+            let parts = line
+                .reaches
+                .alike(&line.environment.ground, (laid.from_m, laid.to_m), &[]);
             parts.into_iter().filter_map(|part| one(line, laid, part))
         })
         .collect()
@@ -235,13 +238,13 @@ pub fn bedded(line: &Line) -> Vec<Bedded> {
 
 fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
     let middle = 0.5 * (from_m + to_m);
-    let reach = line.reach_at(middle)?;
+    let reach = line.reaches.at(middle)?;
     let said = laid.trench;
     let spoken = said.surround.is_some() || said.tamped.is_some() || said.width_m.is_some();
     if reach.is_laid && !spoken {
         return None;
     }
-    let soil = line.soil_at(middle);
+    let soil = line.environment.soil_at(middle);
     let surround = laid.trench.surround.unwrap_or(Surround::Dug);
     let tamped = laid.trench.tamped.unwrap_or(Tamped::Dumped);
     let od_m = reach.pipe.outer_diameter_m;

@@ -161,7 +161,7 @@ fn inside(
                 None => {}
                 Some(Err(warm)) => {
                     let pressed = stations.iter().any(|&s| {
-                        (!setting.in_sun || lies_open(&line.laid, s))
+                        (!setting.in_sun || lies_open(&line.environment.laid, s))
                             && field.at(&load.largest_pa, s) > 0.0
                     });
                     if pressed {
@@ -171,7 +171,7 @@ fn inside(
                 Some(Ok(may)) => {
                     for &s in stations
                         .iter()
-                        .filter(|s| !setting.in_sun || lies_open(&line.laid, **s))
+                        .filter(|s| !setting.in_sun || lies_open(&line.environment.laid, **s))
                     {
                         out.take(field, load, s, &may, &cause);
                     }

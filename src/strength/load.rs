@@ -38,7 +38,7 @@ impl Load {
     /// Water that stands at the flood level of the intake over the whole line: rho g (level - z). The pressure that a pipe is first judged by.
     pub fn standing(line: &Line) -> Self {
         let weight = heaviest_n_per_m3(&line.environment);
-        let level = line.water_level_m(WaterLevel::Flood);
+        let level = line.intake.water_level_m(WaterLevel::Flood);
         Self::steady(
             Which::Standing,
             line.geometry
@@ -74,7 +74,7 @@ pub(super) fn head_sd_m(line: &Line) -> Vec<f64> {
             .collect();
     }
     // Without draws: the doubt of the whole drop, growing as levelling does with the root of the distance.
-    let length = line.length_m();
+    let length = line.geometry.length_m();
     heights
         .station_m
         .iter()

@@ -20,7 +20,7 @@ pub(super) fn outside(
     for load in field.loads {
         for setting in field.settings(load.kind()) {
             for &s in stations {
-                if setting.in_sun && !lies_open(&line.laid, s) {
+                if setting.in_sun && !lies_open(&line.environment.laid, s) {
                     continue;
                 }
                 let least = field.at(&load.least_pa, s);
@@ -61,7 +61,7 @@ fn flattens(line: &Line, reach: &Reach) -> bool {
         .heights
         .station_m
         .iter()
-        .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(&line.laid, s));
+        .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(&line.environment.laid, s));
     let setting = Setting {
         in_sun: line.environment.situation.sun && open,
         ..EMPTY
@@ -121,7 +121,7 @@ pub fn collapse_utilisation(line: &Line, load: &Load) -> Vec<f64> {
             }
             let setting = Setting {
                 kind: load.kind(),
-                in_sun: hot && lies_open(&line.laid, s),
+                in_sun: hot && lies_open(&line.environment.laid, s),
             };
             line.reaches
                 .iter()

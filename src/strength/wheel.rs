@@ -53,13 +53,16 @@ pub(super) const GROUND_N_PER_M3: f64 = 19e3;
 /// Buried reaches under traffic, parted where the pipe or the ground changes, each with what it comes to or why it is not judged. `suction_pa` is the largest pull at a station range, Pa.
 pub(super) fn judge(line: &Line, suction_pa: impl Fn(f64, f64) -> f64) -> Vec<WheelLoad> {
     let mut out = Vec::new();
-    for laid in &line.laid {
+    for laid in &line.environment.laid {
         let Some(wheel) = Wheel::of(laid.traffic) else {
             continue;
         };
-        for (from_m, to_m) in line.alike((laid.from_m, laid.to_m), &[]) {
+        for (from_m, to_m) in
+            line.reaches
+                .alike(&line.environment.ground, (laid.from_m, laid.to_m), &[])
+        {
             let middle = 0.5 * (from_m + to_m);
-            let Some(reach) = line.reach_at(middle) else {
+            let Some(reach) = line.reaches.at(middle) else {
                 continue;
             };
             out.push(WheelLoad {

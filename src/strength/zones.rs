@@ -98,7 +98,7 @@ impl ReachRun {
         self.to_m = reach.to_m;
         self.declared
             .push((reach.from_m, reach.to_m, reach.pipe.clone()));
-        let piece = line.piece_length(reach).usable_m;
+        let piece = line.environment.piece_length(reach).usable_m;
         self.piece_m = self.piece_m.max(piece);
         let mut stations: Vec<(f64, usize)> = field
             .station_m
@@ -172,7 +172,7 @@ impl Tests {
     }
 
     fn passes(&self, line: &Line, trial: &Reach, field: &StateField<'_>, station_m: f64) -> bool {
-        let open = lies_open(&line.laid, station_m);
+        let open = lies_open(&line.environment.laid, station_m);
         let at = |values: &[f64]| {
             crate::numeric::series::interpolate(field.station_m, values, station_m)
         };
@@ -222,7 +222,10 @@ pub(super) fn lightest(reach: &Reach, grid_m: &[f64], need: &Need) -> Result<Pip
 /// # Errors
 /// Its doubt as a share of it, at most 1: beyond that the drop is not known at all, and a line that ends where it began has none to divide by.
 pub fn drop_is_known(line: &Line) -> Result<(), NoZones> {
-    let (drop_m, sd_m) = (line.drop_m().abs(), line.geometry.heights.drop_sd_m);
+    let (drop_m, sd_m) = (
+        line.geometry.drop_m().abs(),
+        line.geometry.heights.drop_sd_m,
+    );
     let share = if sd_m < drop_m { sd_m / drop_m } else { 1.0 };
     if share <= DROP_DOUBT {
         Ok(())

@@ -13,7 +13,7 @@ pub fn drained(line: &Line) -> Vec<Load> {
     let vents: Vec<f64> = line
         .stands
         .iter()
-        .filter(|s| line.lets_in(s))
+        .filter(|s| line.reaches.lets_in(s))
         .map(|s| s.station_m)
         .collect();
     let mut out: Vec<Load> = line

@@ -97,7 +97,7 @@ impl Study {
                 what: "surges",
                 why: Lacks::Turbine,
             });
-        } else if line.length_m() < LEAST_MARCHED_M {
+        } else if line.geometry.length_m() < LEAST_MARCHED_M {
             not_computed.push(NotComputed {
                 what: "surges",
                 why: Lacks::Length(LEAST_MARCHED_M),
@@ -119,7 +119,7 @@ impl Study {
         };
         let line_air = LineAir::of(&line, &profile, &cases.runs, given.margin_m);
         let first_air = line_air.as_ref().map(|air| air.judged(&given));
-        let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
+        let marched = piped && line.outlet.is_some() && line.geometry.length_m() >= LEAST_MARCHED_M;
         let surges = marched.then(|| {
             let air = first_air.as_ref();
             march(&line, &cases, air, declared, spent, memory)
@@ -238,7 +238,7 @@ const LEAST_MARCHED_M: f64 = 5.0;
 fn bores(line: &Line) -> Vec<Bore> {
     if line.reaches.is_empty() {
         return vec![Bore {
-            to_m: line.length_m(),
+            to_m: line.geometry.length_m(),
             bore_m: super::BORE_WITHOUT_PIPE_M,
         }];
     }

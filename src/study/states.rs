@@ -106,7 +106,7 @@ const TEST_STEP_PA: f64 = 10_000.0;
 /// warmth, age and the doubt of the head counted. `None` where that leaves nothing over the standing pressure, or no rating is known.
 pub(crate) fn test_pa(line: &Line) -> Option<f64> {
     let weight = line.environment.water_n_per_m3();
-    let end_m = line.end_elevation_m();
+    let end_m = line.geometry.end_elevation_m();
     let standing = (line.intake.level_m - end_m) * weight;
     if standing <= 0.0 || line.reaches.iter().any(|r| r.pipe.rating_pa.is_none()) {
         return None;
@@ -132,7 +132,7 @@ pub(super) fn tested_pa(air: &Air) -> Option<f64> {
 /// The whole line under test: still water, the pump at its lower end.
 fn tested(line: &Line, end_pa: f64) -> Load {
     let weight = line.environment.water_n_per_m3();
-    let end_m = line.end_elevation_m();
+    let end_m = line.geometry.end_elevation_m();
     Load::steady(
         Which::Test,
         line.geometry

@@ -254,7 +254,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             OpeningSchedule::straight(open, 0.0, over_s),
             timing,
         ));
-        if line.at_the_turbine(valve.station_m) {
+        if line.geometry.at_the_turbine(valve.station_m) {
             moves.push(made(
                 format!("{} opening", valve.name),
                 Mover::Fitting(i),
@@ -313,7 +313,8 @@ fn pace(line: &Line, valve: &Fitting) -> (f64, Timing, Often) {
         (QUICK_LEVER_S, Timing::QuickLever, Often::Rare)
     } else {
         let bore = line
-            .reach_at(valve.station_m)
+            .reaches
+            .at(valve.station_m)
             .map_or(0.0, |r| r.pipe.inner_diameter_m);
         (
             hand_wheel_s(valve.bore_m.unwrap_or(bore)),

@@ -164,6 +164,7 @@ fn bands(line: &Line) -> Vec<Band> {
         .map(|r| {
             let middle = 0.5 * (r.from_m + r.to_m);
             let bed = line
+                .environment
                 .laid
                 .iter()
                 .find(|l| l.from_m <= middle && middle <= l.to_m)
@@ -191,7 +192,7 @@ fn filling_by(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
         speed_m_per_s,
         wave_speed_m_per_s,
         rise_m,
-        pressure_end_pa: (line.intake.level_m - line.end_elevation_m() + rise_m) * weight,
+        pressure_end_pa: (line.intake.level_m - line.geometry.end_elevation_m() + rise_m) * weight,
     })
 }
 
@@ -414,7 +415,7 @@ fn extremes(
         .reduce(|a, b| if b.1 > a.1 + 1e-6 { b } else { a })
         .unwrap_or((0, m.last_head_m));
     let min = heads.iter().copied().fold(max, f64::min);
-    let parts = min - looking.line.elevation_m(station_m) < looking.boiling_m;
+    let parts = min - looking.line.geometry.elevation_m(station_m) < looking.boiling_m;
     (max, (!parts).then_some(min), at as f64 * m.step_s)
 }
 

@@ -24,7 +24,7 @@ fn years() -> u64 {
 
 fn legs(y: &Year) -> Vec<AirLeg> {
     vec![AirLeg {
-        crest_m: 0.4 * y.line.length_m(),
+        crest_m: 0.4 * y.line.geometry.length_m(),
         filled_m: 0.5 * y.air_m,
         full_m: y.air_m,
     }]
@@ -219,7 +219,7 @@ proptest! {
     fn a_change_leaves_the_laws_of_head_and_jets_as_they_are(seed in 0u64..1000, obstruction in 0.0..20.0f64, level in -0.5..0.5f64, share in -0.5..0.3f64) {
         let (line, _) = plant(&mut Rng::new(seed));
         let wish = wishes(&line).into_iter().find(|w| w.state == RunState::AllJets).unwrap();
-        let end = Dial { station_m: line.length_m(), height_m: 0.0 };
+        let end = Dial { station_m: line.geometry.length_m(), height_m: 0.0 };
         let plain = respond(&line, &wish, end, &PlantChange::default()).unwrap();
         let c = obstruction / plain.flow_m3_per_s.powi(2);
         let change = PlantChange { obstruction_s2_per_m5: c, level_m: level, jet_share: share, ..PlantChange::default() };
@@ -234,8 +234,8 @@ proptest! {
         let area = plain.flow_m3_per_s / (2.0 * g * plain.net_head_m).sqrt() * (1.0 + share);
         prop_assert!((area * (2.0 * g * net).sqrt() / q - 1.0).abs() < 1e-6);
         // the gauge: level less losses less velocity head
-        let speed = run.velocity_m_per_s(line.length_m());
-        let shown = run.level_m - level - lost - speed * speed / (2.0 * g) - line.end_elevation_m();
+        let speed = run.velocity_m_per_s(line.geometry.length_m());
+        let shown = run.level_m - level - lost - speed * speed / (2.0 * g) - line.geometry.end_elevation_m();
         prop_assert!((shown - with.gauge_m).abs() < 1e-6, "{shown} {}", with.gauge_m);
     }
 
@@ -244,7 +244,7 @@ proptest! {
     fn shut_only_level_air_and_gauge_show(seed in 0u64..1000, level in -1.0..1.0f64, off in -3.0..3.0f64, air in 0.0..5.0f64) {
         let (line, _) = plant(&mut Rng::new(seed));
         let wish = wishes(&line).into_iter().find(|w| w.state == RunState::Shut).unwrap();
-        let end = Dial { station_m: line.length_m(), height_m: 0.3 };
+        let end = Dial { station_m: line.geometry.length_m(), height_m: 0.3 };
         let gauge = |change: &PlantChange| respond(&line, &wish, end, change).unwrap().gauge_m;
         let plain = gauge(&PlantChange::default());
         let unseen = PlantChange { obstruction_s2_per_m5: 1e5, slime: 1.0, jet_share: 0.2, ..PlantChange::default() };
@@ -319,7 +319,7 @@ fn a_row_that_cannot_be_is_refused_with_its_place() {
 fn a_logger_gives_one_reading_a_state_and_day() {
     let line = line();
     let end = Dial {
-        station_m: line.length_m(),
+        station_m: line.geometry.length_m(),
         height_m: 0.0,
     };
     let shown = |state: RunState| {
@@ -383,7 +383,7 @@ fn a_growing_screen_is_forecast_and_few_readings_are_not() {
         let all = |w: &CaseWish| w.state == RunState::AllJets;
         let wish = wishes(&y.line).into_iter().find(all).unwrap();
         let end = Dial {
-            station_m: y.line.length_m(),
+            station_m: y.line.geometry.length_m(),
             height_m: 0.0,
         };
         let power = |c: &PlantChange| {
@@ -413,7 +413,7 @@ fn a_single_reading_and_the_book_expect_the_same() {
     for seed in 0..20 {
         let (mut line, _) = plant(&mut Rng::new(seed));
         let dial = Dial {
-            station_m: 0.7 * line.length_m(),
+            station_m: 0.7 * line.geometry.length_m(),
             height_m: 0.8,
         };
         for wish in wishes(&line) {

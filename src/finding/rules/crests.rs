@@ -80,7 +80,7 @@ impl Crest {
         Self {
             vented_by: vented_by(study, index),
             by_hand_m: vents()
-                .find(|s| line.counts(s) && s.is_by_hand())
+                .find(|s| line.reaches.counts(s) && s.is_by_hand())
                 .map(place),
             idle_m: vents()
                 .filter(|s| s.state == WorkingState::Stuck || s.is_shut_off())

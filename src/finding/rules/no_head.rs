@@ -22,7 +22,7 @@ pub(in crate::finding) fn found(study: &Study) -> Option<Found<NoHead>> {
         WhyNot::NoHead { gross_head_m } => Some(gross_head_m),
         _ => None,
     })?;
-    let end = study.line.length_m();
+    let end = study.line.geometry.length_m();
     Some(Found::new(
         Severity::Stop,
         NoHead { gross_head_m },

@@ -106,8 +106,14 @@ fn falls(study: &Study, say: Say) -> (String, Vec<String>) {
     };
     let mut more = vec![format!(
         "Length {}, elevation difference {}.",
-        say.head_sd(study.line.length_m(), study.line.geometry.length_sd_m),
-        say.head_sd(study.line.drop_m(), study.line.geometry.heights.drop_sd_m)
+        say.head_sd(
+            study.line.geometry.length_m(),
+            study.line.geometry.length_sd_m
+        ),
+        say.head_sd(
+            study.line.geometry.drop_m(),
+            study.line.geometry.heights.drop_sd_m
+        )
     )];
     // More of them are read in the table.
     if (3..=4).contains(&rises.len()) {

@@ -65,11 +65,11 @@ pub fn of_line(line: &Line, profile: &Profile) -> Value {
         })
         .collect();
     json!({
-        "length_m": line.length_m(),
+        "length_m": line.geometry.length_m(),
         "length_sd_m": line.geometry.length_sd_m,
         "station_sd_m": line.geometry.station_sd_m,
         "horizontal_m": line.geometry.horizontal_m.last(),
-        "drop_m": line.drop_m(),
+        "drop_m": line.geometry.drop_m(),
         "drop_sd_m": heights.drop_sd_m,
         "climb_probability": profile.climb_probability,
         "points": points,

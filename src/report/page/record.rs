@@ -83,7 +83,7 @@ fn as_built(line: &Line, say: Say) -> Markup {
             HtmlCell::words(b.what),
             HtmlCell::words(b.name),
             HtmlCell::maybe(sd_m(line, b.station_m), |sd| {
-                say.head_sd(line.elevation_m(b.station_m), sd)
+                say.head_sd(line.geometry.elevation_m(b.station_m), sd)
             }),
             HtmlCell::words("........"),
         ]

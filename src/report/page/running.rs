@@ -171,7 +171,7 @@ fn each_loss(run: &Run, study: &Study, say: Say) -> Markup {
             ]
         })
         .collect();
-    let end = study.line.length_m();
+    let end = study.line.geometry.length_m();
     let total = run.losses.total_m();
     rows.push(vec![
         HtmlCell::words("total"),
