@@ -326,12 +326,7 @@ pub(super) fn filling(line: &Line) -> Filling {
         .reaches
         .iter()
         .map(|r| {
-            let bed = line
-                .environment
-                .laid
-                .iter()
-                .find(|l| (l.from_m..=l.to_m).contains(&r.from_m))
-                .map_or(Bed::Surface, |l| l.bed);
+            let bed = line.environment.bed_at(r.from_m);
             slam_m(LastAir {
                 speed_m_per_s: flow_m3_per_s / r.pipe.bore_area_m2(),
                 wave_speed_m_per_s: wave_speed(&r.pipe, restraint_of(r.joint, bed), water_c).high,

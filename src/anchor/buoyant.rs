@@ -102,7 +102,7 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Afloat> {
         None => return None,
     };
     let reach = line.reaches.at(middle)?;
-    let water = water_of(line);
+    let water = SiteWater::of(&line.environment);
     let lift_empty_n_per_m = lift_empty_n_per_m(&reach.pipe, water);
     if lift_empty_n_per_m <= 0.0 || !reach.pipe.is_sized() {
         return None;

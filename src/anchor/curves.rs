@@ -143,11 +143,11 @@ fn curve(
 fn holds_n_per_m(line: &Line, reach: &Reach, station_m: f64, outward: Vector) -> f64 {
     let size = outward.size().max(f64::MIN_POSITIVE);
     let up = outward.z / size;
-    let full = full_n_per_m(&reach.pipe, water_of(line));
+    let full = full_n_per_m(&reach.pipe, SiteWater::of(&line.environment));
     let wide = reach.pipe.outer_diameter_m;
-    let buried = bed_at(line, station_m) == Bed::Buried;
+    let buried = line.environment.bed_at(station_m) == Bed::Buried;
     let soil = ground(
-        soil_at(line, station_m).unwrap_or(Soil::SoftClay),
+        line.environment.soil_at(station_m).unwrap_or(Soil::SoftClay),
         depth_at(line, station_m),
     );
     let holds = if up > LIFTS {
@@ -162,7 +162,7 @@ fn holds_n_per_m(line: &Line, reach: &Reach, station_m: f64, outward: Vector) ->
     } else if buried {
         soil.sideways_pa * wide
     } else {
-        friction_at(&line.environment, station_m).unwrap_or(FRICTION_THAT_HELPS) * full
+        line.environment.friction_at(station_m).unwrap_or(FRICTION_THAT_HELPS) * full
     };
     holds / SAFETY
 }
@@ -261,8 +261,8 @@ const LONGEST_HELD_M: f64 = 6.0;
 
 /// Friction of the full pipe along itself, N/m, safety counted.
 fn along_n_per_m(line: &Line, reach: &Reach, station_m: f64) -> f64 {
-    friction_at(&line.environment, station_m).unwrap_or(FRICTION_THAT_HELPS)
-        * full_n_per_m(&reach.pipe, water_of(line))
+    line.environment.friction_at(station_m).unwrap_or(FRICTION_THAT_HELPS)
+        * full_n_per_m(&reach.pipe, SiteWater::of(&line.environment))
         / SAFETY
 }
 

@@ -104,7 +104,7 @@ pub(super) fn floods(line: &Line) -> Vec<Flooded> {
 }
 
 fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)) -> Flooded {
-    let (pipe, water) = (&reach.pipe, water_of(line));
+    let (pipe, water) = (&reach.pipe, SiteWater::of(&line.environment));
     let wet = wet_share(flood.depth_m / pipe.outer_diameter_m);
     let displaced = displaced_n_per_m(pipe, water, wet);
     let lift_empty = displaced - empty_n_per_m(pipe, water.gravity_m_per_s2);
@@ -116,7 +116,7 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
         .min(flood.depth_m);
     let drag = |height_m: f64, speed_m_per_s: f64| {
         drag_n_per_m(StreamCrossing {
-            density_kg_per_m3: density(line),
+            density_kg_per_m3: SiteWater::of(&line.environment).density_kg_per_m3,
             height_m,
             speed_m_per_s,
         })
@@ -164,7 +164,7 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
         standing,
         holds_speed_m_per_s,
         ballast_kg_per_m: ballast_kg_per_m(lift_empty, water),
-        buried: bed_at(line, 0.5 * (from_m + to_m)) == Bed::Buried,
+        buried: line.environment.bed_at(0.5 * (from_m + to_m)) == Bed::Buried,
         from_memory: true,
     }
 }

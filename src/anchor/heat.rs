@@ -141,7 +141,7 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
     let middle = 0.5 * (from_m + to_m);
     let reach = line.reaches.at(middle)?;
     let pipe = &reach.pipe;
-    let bed = bed_at(line, middle);
+    let bed = line.environment.bed_at(middle);
     let (hot_c, cold_c) = between_c(&line.environment, reach, bed);
     let length = to_m - from_m;
     let kelvin = hot_c - cold_c;
@@ -171,7 +171,7 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
     } else {
         Vec::new()
     };
-    let drags_n = FRICTION_THAT_HARMS * full_n_per_m(pipe, water_of(line)) * length;
+    let drags_n = FRICTION_THAT_HARMS * full_n_per_m(pipe, SiteWater::of(&line.environment)) * length;
     Some(Heat {
         from_m,
         to_m,
@@ -221,8 +221,8 @@ fn loops(line: &Line, from_m: f64, to_m: f64) -> Vec<f64> {
     let held = |s: f64| {
         s <= 0.5
             || s >= line.geometry.length_m() - 0.5
-            || bed_at(line, s - 0.1) == Bed::Buried
-            || bed_at(line, s + 0.1) == Bed::Buried
+            || line.environment.bed_at(s - 0.1) == Bed::Buried
+            || line.environment.bed_at(s + 0.1) == Bed::Buried
     };
     let away = LOOP_AWAY_M.min(0.25 * (to_m - from_m));
     let mut out = Vec::new();
@@ -265,7 +265,7 @@ fn with_joint_n(line: &Line, loads: &Loads, runs: &[Jointed], station_m: f64) ->
     let head_m = largest_pa(line, loads, run.joint_m) / shell.water_n_per_m3;
     let (_, friction) = support_friction(Bearing::SteelOnConcrete);
     let piers =
-        friction * full_n_per_m(&reach.pipe, water_of(line)) * (station_m - run.joint_m).abs();
+        friction * full_n_per_m(&reach.pipe, SiteWater::of(&line.environment)) * (station_m - run.joint_m).abs();
     Some(run.joint_friction_n + shell.joint_end_n(head_m) + piers)
 }
 
@@ -312,7 +312,7 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
             interpolate(&line.geometry.heights.station_m, &loads.test_pa, station).max(0.0)
         }
     };
-    let bed = bed_at(line, station_m);
+    let bed = line.environment.bed_at(station_m);
     let (hot_c, cold_c) = between_c(&line.environment, reach, bed);
     let expansion = thermal_expansion_per_k(pipe);
     let modulus = lasting_modulus_pa(

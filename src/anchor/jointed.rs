@@ -31,7 +31,7 @@ pub(super) fn jointed(line: &Line, loads: &Loads) -> Vec<Jointed> {
     let mut open: Vec<(f64, f64)> = Vec::new();
     for (from_m, to_m) in parts(line) {
         let middle = 0.5 * (from_m + to_m);
-        if bed_at(line, middle) == Bed::Buried || !line.reaches.at(middle).is_some_and(is_steel) {
+        if line.environment.bed_at(middle) == Bed::Buried || !line.reaches.at(middle).is_some_and(is_steel) {
             continue;
         }
         match open.last_mut().filter(|o| (o.1 - from_m).abs() < 0.01) {
@@ -138,7 +138,7 @@ fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) ->
 
 /// The steel pipe of a reach.
 pub(super) fn shell(line: &Line, reach: &Reach) -> SteelShell {
-    let water = water_of(line);
+    let water = SiteWater::of(&line.environment);
     SteelShell {
         bore_m: reach.pipe.inner_diameter_m,
         wall_m: reach.pipe.wall_m,

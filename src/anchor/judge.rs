@@ -33,7 +33,7 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         .filter(|(_, p)| !by_steel(p))
         .filter_map(|(i, push)| {
             let place = BlockSite {
-                soil: soil_at(line, push.station_m),
+                soil: line.environment.soil_at(push.station_m),
                 depth_m: depth_at(line, push.station_m),
                 outer_diameter_m: line.reaches.at(push.station_m)?.pipe.outer_diameter_m,
             };

@@ -114,7 +114,7 @@ pub(super) fn slopes(line: &Line, jointed: &[Jointed]) -> Vec<SteepReach> {
 fn steps(line: &Line) -> Vec<LineStep> {
     let length = line.geometry.length_m();
     let count = (length / STEP_M).ceil().max(1.0);
-    let water = water_of(line);
+    let water = SiteWater::of(&line.environment);
     let mut out = Vec::new();
     let mut k = 0.0;
     while k < count {
@@ -131,7 +131,7 @@ fn steps(line: &Line) -> Vec<LineStep> {
             (line.geometry.elevation_m(from_m) - line.geometry.elevation_m(to_m)) / (to_m - from_m);
         let slope_rad = math::asin(fall.clamp(-1.0, 1.0)).abs();
         let grade = grade_around(line, middle);
-        let own = friction_at(&line.environment, middle);
+        let own = line.environment.friction_at(middle);
         let friction = own.unwrap_or(FRICTION_THAT_HELPS);
         let (full, empty) = (
             full_n_per_m(&of.pipe, water),
@@ -148,7 +148,7 @@ fn steps(line: &Line) -> Vec<LineStep> {
             empty,
             slides_full: slides_n_per_m(full, slope_rad, friction).max(0.0),
             slides_empty: slides_n_per_m(empty, slope_rad, friction).max(0.0),
-            buried: bed_at(line, middle) == Bed::Buried,
+            buried: line.environment.bed_at(middle) == Bed::Buried,
             loose: !is_restrained(of),
             reach,
         });

@@ -44,7 +44,7 @@ pub(super) fn steel(line: &Line, loads: &Loads, runs: &[Jointed]) -> Vec<SteelBe
         let Some(reach) = line.reaches.at(bend.station_m) else {
             continue;
         };
-        let open = bed_at(line, bend.station_m) != Bed::Buried;
+        let open = line.environment.bed_at(bend.station_m) != Bed::Buried;
         if reach.pipe.material == Material::Steel && open && reach.pipe.is_sized() {
             out.push(at(line, loads, reach, bend, run));
         }
@@ -54,7 +54,7 @@ pub(super) fn steel(line: &Line, loads: &Loads, runs: &[Jointed]) -> Vec<SteelBe
 
 fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> SteelBend {
     let pipe = &reach.pipe;
-    let water = water_of(line);
+    let water = SiteWater::of(&line.environment);
     let shell = shell(line, reach);
     let pressure_pa = largest_pa(line, loads, bend.station_m);
     let joint_m = (bend.station_m - run.joint_m).abs();
@@ -80,7 +80,7 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> 
         block.forces_n(LengthChange::Warming),
         block.forces_n(LengthChange::Cooling),
     ];
-    let soil = soil_at(line, bend.station_m);
+    let soil = line.environment.soil_at(bend.station_m);
     let (size_m, cases, refused) = sized(forces, soil, line, bend, pipe.outer_diameter_m);
     let [warming, cooling] = cases;
     SteelBend {

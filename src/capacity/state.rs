@@ -128,7 +128,7 @@ pub const EMPTY: Setting = Setting {
 /// The same at a station: hot where the pipe lies open to the sun.
 pub fn emptied(line: &Line, station_m: f64) -> Setting {
     Setting {
-        in_sun: line.environment.situation.sun && lies_open(&line.environment.laid, station_m),
+        in_sun: line.environment.situation.sun && line.environment.lies_open(station_m),
         ..EMPTY
     }
 }
@@ -143,11 +143,4 @@ pub fn wall_c(environment: &Environment, pipe: &Pipe, setting: Setting) -> f64 {
     } else {
         water
     }
-}
-
-/// Whether the pipe at a station lies open to the sun.
-pub fn lies_open(laid: &[Laid], station_m: f64) -> bool {
-    !laid
-        .iter()
-        .any(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
 }

@@ -44,6 +44,11 @@ impl Environment {
         self.ground_at(station_m).and_then(|g| g.soil)
     }
 
+    /// Friction of the pipe on the ground at a station, where said.
+    pub fn friction_at(&self, station_m: f64) -> Option<f64> {
+        self.ground_at(station_m).and_then(|g| g.friction)
+    }
+
     /// How the pipe sits at a station, where said.
     pub fn laid_at(&self, station_m: f64) -> Option<&Laid> {
         self.laid
@@ -54,5 +59,13 @@ impl Environment {
     /// How the pipe sits at a station; on the surface where nothing was said.
     pub fn bed_at(&self, station_m: f64) -> Bed {
         self.laid_at(station_m).map_or(Bed::Surface, |l| l.bed)
+    }
+
+    /// Whether the pipe at a station lies open to the sun.
+    pub fn lies_open(&self, station_m: f64) -> bool {
+        !self
+            .laid
+            .iter()
+            .any(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
     }
 }

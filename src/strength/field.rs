@@ -2,7 +2,7 @@
 
 use super::Load;
 use super::load::head_sd_m;
-use crate::capacity::{LoadKind, Setting, heaviest_n_per_m3, lies_open, may};
+use crate::capacity::{LoadKind, Setting, heaviest_n_per_m3, may};
 use crate::line::{Line, Reach};
 use crate::numeric::series::interpolate;
 use crate::unit::DOUBT_SDS;
@@ -74,7 +74,7 @@ impl<'a> StateField<'a> {
             .iter()
             .filter(|l| l.kind() != LoadKind::Test)
             .flat_map(|l| self.settings(l.kind()).map(move |s| (l, s)))
-            .filter(|(_, s)| !s.in_sun || lies_open(&line.environment.laid, station_m))
+            .filter(|(_, s)| !s.in_sun || line.environment.lies_open(station_m))
             .filter_map(|(l, s)| {
                 let may = may(line, reach, s)?.ok()?;
                 Some(share(self.at(&l.largest_pa, station_m) + doubt, may.pa))

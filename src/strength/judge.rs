@@ -7,7 +7,7 @@ use super::suction::{joint_suction, needs_air, outside};
 use super::zones::{self, Need};
 use super::{Load, wheel};
 use crate::capacity::{
-    Allowable, EMPTY, LoadKind, Setting, Weakest, free_ring, full_vacuum_pa, left, lies_open, may,
+    Allowable, EMPTY, LoadKind, Setting, Weakest, free_ring, full_vacuum_pa, left, may,
 };
 use crate::line::{Line, Reach};
 use crate::pipe::{How, MayBe, Pipe, joint_limit, may_be};
@@ -161,7 +161,7 @@ fn inside(
                 None => {}
                 Some(Err(warm)) => {
                     let pressed = stations.iter().any(|&s| {
-                        (!setting.in_sun || lies_open(&line.environment.laid, s))
+                        (!setting.in_sun || line.environment.lies_open(s))
                             && field.at(&load.largest_pa, s) > 0.0
                     });
                     if pressed {
@@ -171,7 +171,7 @@ fn inside(
                 Some(Ok(may)) => {
                     for &s in stations
                         .iter()
-                        .filter(|s| !setting.in_sun || lies_open(&line.environment.laid, **s))
+                        .filter(|s| !setting.in_sun || line.environment.lies_open(**s))
                     {
                         out.take(field, load, s, &may, &cause);
                     }

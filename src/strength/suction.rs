@@ -4,7 +4,7 @@ use super::Load;
 use super::field::{StateField, share};
 use super::result::{GoverningState, JointSuction, OutsideLow, ReachStrength};
 use crate::capacity::{
-    EMPTY, Setting, free_ring, full_vacuum_pa, joint_suction_pa, lies_open, ring,
+    EMPTY, Setting, free_ring, full_vacuum_pa, joint_suction_pa, ring,
 };
 use crate::line::{Line, Reach};
 use crate::pipe::Pipe;
@@ -20,7 +20,7 @@ pub(super) fn outside(
     for load in field.loads {
         for setting in field.settings(load.kind()) {
             for &s in stations {
-                if setting.in_sun && !lies_open(&line.environment.laid, s) {
+                if setting.in_sun && !line.environment.lies_open(s) {
                     continue;
                 }
                 let least = field.at(&load.least_pa, s);
@@ -61,7 +61,7 @@ fn flattens(line: &Line, reach: &Reach) -> bool {
         .heights
         .station_m
         .iter()
-        .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(&line.environment.laid, s));
+        .any(|&s| s >= reach.from_m && s <= reach.to_m && line.environment.lies_open(s));
     let setting = Setting {
         in_sun: line.environment.situation.sun && open,
         ..EMPTY
@@ -121,7 +121,7 @@ pub fn collapse_utilisation(line: &Line, load: &Load) -> Vec<f64> {
             }
             let setting = Setting {
                 kind: load.kind(),
-                in_sun: hot && lies_open(&line.environment.laid, s),
+                in_sun: hot && line.environment.lies_open(s),
             };
             line.reaches
                 .iter()

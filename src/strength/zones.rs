@@ -2,7 +2,7 @@
 
 use super::field::{StateField, share};
 use super::result::{NoZones, Zone, Zones};
-use crate::capacity::{LoadKind, Setting, full_vacuum_pa, lies_open, pipe_may, ring};
+use crate::capacity::{LoadKind, Setting, full_vacuum_pa, pipe_may, ring};
 use crate::line::{Line, Reach};
 use crate::numeric::series;
 use crate::pipe::{Pipe, catalogue};
@@ -172,7 +172,7 @@ impl Tests {
     }
 
     fn passes(&self, line: &Line, trial: &Reach, field: &StateField<'_>, station_m: f64) -> bool {
-        let open = lies_open(&line.environment.laid, station_m);
+        let open = line.environment.lies_open(station_m);
         let at = |values: &[f64]| {
             crate::numeric::series::interpolate(field.station_m, values, station_m)
         };

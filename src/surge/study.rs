@@ -163,12 +163,7 @@ fn bands(line: &Line) -> Vec<Band> {
         .iter()
         .map(|r| {
             let middle = 0.5 * (r.from_m + r.to_m);
-            let bed = line
-                .environment
-                .laid
-                .iter()
-                .find(|l| l.from_m <= middle && middle <= l.to_m)
-                .map_or(Bed::Surface, |l| l.bed);
+            let bed = line.environment.bed_at(middle);
             wave_speed(&r.pipe, restraint_of(r.joint, bed), between)
         })
         .collect()
