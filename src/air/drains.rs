@@ -1,7 +1,7 @@
 //! Drains at the lows, emptying, filling.
 
 use super::{Drain, Filling};
-use crate::line::{Appurtenance, Discharge, Line};
+use crate::line::{Appurtenance, Discharge, Environment, Geometry, Line, Reaches};
 use crate::pipe::wave::{Between, restraint_of, wave_speed};
 use crate::pipe::{Bed, MarkKind};
 use crate::profile::Profile;
@@ -95,9 +95,14 @@ impl Outflow {
 }
 
 /// The mean line between two stations as parts over a height, and the stations of each.
-fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<DrainPart> {
-    let inside = line
-        .geometry
+fn parts(
+    geometry: &Geometry,
+    reaches: &Reaches,
+    from_m: f64,
+    to_m: f64,
+    over_m: f64,
+) -> Vec<DrainPart> {
+    let inside = geometry
         .heights
         .station_m
         .iter()
@@ -113,28 +118,24 @@ fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<DrainPart> {
         .filter_map(|(&a, &b)| {
             Some(DrainPart {
                 length_m: b - a,
-                area_m2: line.reaches.at(0.5 * (a + b))?.pipe.bore_area_m2(),
-                upper_m: line.geometry.elevation_m(a) - over_m,
-                lower_m: line.geometry.elevation_m(b) - over_m,
+                area_m2: reaches.at(0.5 * (a + b))?.pipe.bore_area_m2(),
+                upper_m: geometry.elevation_m(a) - over_m,
+                lower_m: geometry.elevation_m(b) - over_m,
             })
         })
         .collect()
 }
 
 /// Station of the highest point of the mean line between two stations.
-fn highest_m(line: &Line, from_m: f64, to_m: f64) -> f64 {
-    line.geometry
+fn highest_m(geometry: &Geometry, from_m: f64, to_m: f64) -> f64 {
+    geometry
         .heights
         .station_m
         .iter()
         .copied()
         .filter(|s| (from_m..=to_m).contains(s))
         .chain([from_m, to_m])
-        .max_by(|&a, &b| {
-            line.geometry
-                .elevation_m(a)
-                .total_cmp(&line.geometry.elevation_m(b))
-        })
+        .max_by(|&a, &b| geometry.elevation_m(a).total_cmp(&geometry.elevation_m(b)))
         .unwrap_or(from_m)
 }
 
@@ -156,8 +157,8 @@ pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
                 .and_then(|k| likely.get(k))
                 .map_or(0.0, |l| l.0);
             let after = likely.get(i + 1).map_or(end, |l| l.0);
-            let upper = highest_m(line, before, station_m);
-            let lower = highest_m(line, station_m, after);
+            let upper = highest_m(&line.geometry, before, station_m);
+            let lower = highest_m(&line.geometry, station_m, after);
             drain(line, station_m, certainty, (upper, lower))
         })
         .collect()
@@ -186,7 +187,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> O
         discharge: DRAIN_DISCHARGE,
         gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };
-    let water = parts(line, crests_m.0, crests_m.1, low_m);
+    let water = parts(&line.geometry, &line.reaches, crests_m.0, crests_m.1, low_m);
     let head_m = line
         .geometry
         .elevation_m(crests_m.0)
@@ -209,7 +210,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> O
         first_flow_m3_per_s: outflow.flow_m3_per_s(head_m),
         left_standing_m3,
         left_length_m,
-        frost: freezes(line, station_m),
+        frost: freezes(&line.environment, station_m),
         from_memory: true,
     })
 }
@@ -233,13 +234,13 @@ fn below(parts: &[DrainPart], level_m: f64) -> (f64, f64) {
 }
 
 /// Water standing at a station can freeze: the air goes below zero and the pipe does not lie below the frost.
-fn freezes(line: &Line, station_m: f64) -> bool {
-    let deep = line.environment.laid.iter().any(|l| {
+fn freezes(environment: &Environment, station_m: f64) -> bool {
+    let deep = environment.laid.iter().any(|l| {
         l.bed == Bed::Buried
             && (l.from_m..=l.to_m).contains(&station_m)
-            && matches!((l.cover_m, line.environment.situation.frost_depth_m), (Some(c), Some(f)) if c >= frost_free_cover_m(f))
+            && matches!((l.cover_m, environment.situation.frost_depth_m), (Some(c), Some(f)) if c >= frost_free_cover_m(f))
     });
-    line.environment.situation.coldest_air_c < 0.0 && !deep
+    environment.situation.coldest_air_c < 0.0 && !deep
 }
 
 /// Time for the line to empty at its lower end, s: through the jets all open, or a drain of a sixth of the bore.
@@ -266,7 +267,8 @@ pub(super) fn empties_at_end_s(line: &Line) -> f64 {
         gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     }
     .emptying_s(&leaving(&parts(
-        line,
+        &line.geometry,
+        &line.reaches,
         0.0,
         end,
         line.geometry.end_elevation_m(),

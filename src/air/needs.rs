@@ -7,7 +7,7 @@ use super::{VentFlow, VentWhy};
 use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
 use crate::flow::suction::counts_where_it_stands;
-use crate::line::{AirFor, Line};
+use crate::line::{AirFor, Geometry, Inlet, Line};
 use crate::numeric::math;
 use crate::pipe::RunState;
 use crate::unit::physics::water;
@@ -101,7 +101,7 @@ impl Design<'_> {
                 across_pa: vacuum_pa,
                 bore_m: Across::inward(air_pa, vacuum_pa).bore_for_m(drained),
             },
-            inhales: inhales(line, self.runs, station_m),
+            inhales: inhales(&line.geometry, &line.intake, self.runs, station_m),
         }
     }
 }
@@ -129,7 +129,7 @@ pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
         .chain(inside.filter(|s| *s > station_m && *s < lowest_m))
         .filter_map(|s| {
             let reach = line.reaches.at(s).filter(|r| r.pipe.is_sized())?;
-            let vacuum_pa = emptying_pa(line, reach, s);
+            let vacuum_pa = emptying_pa(&line.wishes, &line.environment, reach, s);
             let hangs_pa = (line.geometry.elevation_m(s) - bottom_m).max(0.0) * weight;
             Some(Guard {
                 vacuum_pa,
@@ -153,7 +153,11 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
         .iter()
         .filter(|r| r.to_m > station_m)
         .map(|r| {
-            let fall = math::sin(steepest_rad(line, r.from_m.max(station_m), r.to_m));
+            let fall = math::sin(steepest_rad(
+                &line.geometry,
+                r.from_m.max(station_m),
+                r.to_m,
+            ));
             let bore_m = r.pipe.inner_diameter_m;
             burst_m3_per_s(bore_m, fall).max(smooth_m3_per_s(FullPipe {
                 bore_m,
@@ -167,8 +171,13 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
 }
 
 /// Cases in which an open vent at a station would draw air in: the grade line stands below the pipe, or the pipe runs part-full there.
-pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState> {
-    let stations = &line.geometry.heights.station_m;
+pub(super) fn inhales(
+    geometry: &Geometry,
+    intake: &Inlet,
+    runs: &[Run],
+    station_m: f64,
+) -> Vec<RunState> {
+    let stations = &geometry.heights.station_m;
     runs.iter()
         .filter(|r| r.flows())
         .filter(|run| {
@@ -179,15 +188,15 @@ pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState
                 .rfind(|p| p.station_m <= station_m)
                 .is_some_and(|p| p.part_full);
             let sucks = crate::numeric::series::interpolate(stations, &pressures, station_m) < -1.0;
-            below || (sucks && counts_where_it_stands(line, station_m))
+            below || (sucks && counts_where_it_stands(geometry, intake, station_m))
         })
         .map(|r| r.state().clone())
         .collect()
 }
 
 /// Whether an open vent at a station would draw air in while some state runs.
-pub fn draws_air(line: &Line, runs: &[Run], station_m: f64) -> bool {
-    !inhales(line, runs, station_m).is_empty()
+pub fn draws_air(geometry: &Geometry, intake: &Inlet, runs: &[Run], station_m: f64) -> bool {
+    !inhales(geometry, intake, runs, station_m).is_empty()
 }
 
 impl Line {

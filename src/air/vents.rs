@@ -172,17 +172,23 @@ impl Design<'_> {
     /// Where the vent below a shut-off is set: close below it, clear of its body; where the pipe is sucked at there, at the first place near enough where it is not.
     fn below_m(&self, valve_m: f64) -> f64 {
         let first_m = valve_m + BELOW_VALVE_M;
-        let last_m = valve_m + below_m(self.line);
+        let last_m = valve_m + below_m(&self.line.reaches);
         let grid = self.line.geometry.heights.station_m.iter().copied();
         std::iter::once(first_m)
             .chain(grid.filter(|s| *s > first_m && *s <= last_m))
-            .find(|s| inhales(self.line, self.runs, *s).is_empty())
+            .find(|s| inhales(&self.line.geometry, &self.line.intake, self.runs, *s).is_empty())
             .unwrap_or(first_m)
     }
 
     /// What is asked of a place beyond what stands there, or will once it is set or opened; `None`: all of it is done.
     fn unmet(&self, place: &VentPlace) -> Option<AirDemand> {
-        let by_hand = !inhales(self.line, self.runs, place.station_m).is_empty();
+        let by_hand = !inhales(
+            &self.line.geometry,
+            &self.line.intake,
+            self.runs,
+            place.station_m,
+        )
+        .is_empty();
         let pockets = self.pockets_of(place);
         let at: Vec<&Appurtenance> = self
             .line
@@ -222,7 +228,9 @@ impl Design<'_> {
     /// Whether a vent at a station does its work for a place and its pockets: on the same crest, or near enough below the same shut-off.
     fn serves(&self, place: &VentPlace, pockets: &[&Pocket], station_m: f64) -> bool {
         (station_m - place.station_m).abs() < ONE_PLACE_M
-            || pockets.iter().any(|p| serves(self.line, p, station_m))
+            || pockets
+                .iter()
+                .any(|p| serves(&self.line.geometry, &self.line.reaches, p, station_m))
     }
 
     fn wanted_vent(&self, place: &VentPlace) -> Vent {
@@ -292,7 +300,7 @@ impl Design<'_> {
             self.pockets
                 .iter()
                 .filter(move |p| p.why == why)
-                .find(|p| serves(self.line, p, stand.station_m))
+                .find(|p| serves(&self.line.geometry, &self.line.reaches, p, stand.station_m))
         };
         let mut asked = AirDemand::default();
         let mut why = VentWhy::Stands;

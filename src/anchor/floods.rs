@@ -1,8 +1,8 @@
 //! Pipe in a flood: lift, drag, straps, ballast.
 
 use super::Flooded;
-use super::ground::{SiteWater, bed_at, density, empty_n_per_m, full_n_per_m, water_of};
-use crate::line::{Flood, Line, Reach};
+use super::ground::{SiteWater, empty_n_per_m, full_n_per_m};
+use crate::line::{Appurtenance, Flood, Line, Reach, Reaches};
 use crate::numeric::math;
 use crate::pipe::{Bed, Debris, MarkKind, Pipe};
 
@@ -123,7 +123,7 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
     };
     let drag_n = drag(against_m, flood.speed_m_per_s);
     let pull = math::hypot(lift_empty.max(0.0), drag_n);
-    let straps = straps(line, from_m, to_m);
+    let straps = straps(&line.reaches, &line.stands, from_m, to_m);
     let standing: Vec<(usize, Option<f64>)> = straps
         .iter()
         .map(|&(i, strength, carries)| {
@@ -170,14 +170,18 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
 }
 
 /// Straps that stand in a flood: index, strength, and the length of pipe that each carries: half-way to its neighbours, to the end of the flood at the outer ones.
-fn straps(line: &Line, from_m: f64, to_m: f64) -> Vec<(usize, Option<f64>, f64)> {
-    let inside: Vec<(usize, f64, Option<f64>)> = line
-        .stands
+fn straps(
+    reaches: &Reaches,
+    stands: &[Appurtenance],
+    from_m: f64,
+    to_m: f64,
+) -> Vec<(usize, Option<f64>, f64)> {
+    let inside: Vec<(usize, f64, Option<f64>)> = stands
         .iter()
         .enumerate()
         .filter(|(_, s)| {
             matches!(s.kind, MarkKind::Strap | MarkKind::Anchor)
-                && line.reaches.counts(s)
+                && reaches.counts(s)
                 && (from_m..=to_m).contains(&s.station_m)
         })
         .map(|(i, s)| (i, s.station_m, s.strength_n))

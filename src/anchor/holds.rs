@@ -117,7 +117,10 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
         let Some(reach) = line.reaches.at(supported.from_m) else {
             continue;
         };
-        let weight = super::ground::full_n_per_m(&reach.pipe, super::ground::SiteWater::of(&line.environment));
+        let weight = super::ground::full_n_per_m(
+            &reach.pipe,
+            super::ground::SiteWater::of(&line.environment),
+        );
         for &s in &supported.wanted_m {
             out.push(hold(
                 MarkKind::Support,

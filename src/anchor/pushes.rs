@@ -1,7 +1,7 @@
 //! The thrusts of a line: at every bend, elbow, end, valve, change of bore and tee.
 
 use super::curves::curved;
-use super::ground::{density, is_restrained};
+use super::ground::{SiteWater, is_restrained};
 use super::maker::Maker;
 use super::pieces::{Curve, Jointed, run_at};
 use super::thrust::{FlowSection, Vector, on_bend_n, on_end_n, on_fitting};
@@ -95,7 +95,7 @@ impl Maker<'_> {
             area_m2: reach.pipe.outer_area_m2(),
             bore_m2: reach.pipe.bore_area_m2(),
             flow_m3_per_s: self.loads.flow_m3_per_s,
-            density_kg_per_m3: density(self.line),
+            density_kg_per_m3: SiteWater::of(&self.line.environment).density_kg_per_m3,
         }
     }
 

@@ -1,6 +1,6 @@
 //! Reaches that lie in one way, how warm they get and how they rise.
 
-use crate::line::{Environment, Line, Reach};
+use crate::line::{Environment, Geometry, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{Bed, sun_wall_c};
 
@@ -45,7 +45,7 @@ pub(super) fn parts(line: &Line) -> Vec<(f64, f64)> {
 }
 
 /// Rise of the pipe from station to station, rad; falling pipe is negative.
-pub(super) fn rise_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
-    let rise = line.geometry.elevation_m(to_m) - line.geometry.elevation_m(from_m);
+pub(super) fn rise_rad(geometry: &Geometry, from_m: f64, to_m: f64) -> f64 {
+    let rise = geometry.elevation_m(to_m) - geometry.elevation_m(from_m);
     math::asin((rise / (to_m - from_m).max(1e-6)).clamp(-1.0, 1.0))
 }

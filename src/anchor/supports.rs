@@ -1,6 +1,6 @@
 //! Spans and supports above ground: by printed table and by beam formula, full, as warm as the wall can be.
 
-use super::ground::{density, laid_at};
+use super::ground::SiteWater;
 use super::reach_parts::parts;
 use super::{BeamRule, Supported};
 use crate::line::{Line, Reach};
@@ -88,7 +88,11 @@ fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -
     } else {
         line.environment.water.warmest_c
     };
-    let (beam_spacing_m, ruled_by) = beam_spacing_m(pipe, SiteWater::of(&line.environment).density_kg_per_m3, wall_c);
+    let (beam_spacing_m, ruled_by) = beam_spacing_m(
+        pipe,
+        SiteWater::of(&line.environment).density_kg_per_m3,
+        wall_c,
+    );
     let table = support_spacing_m(pipe, wall_c);
     let spacing_m = table.map_or(beam_spacing_m, |t| t.value.min(beam_spacing_m));
     let mut at: Vec<f64> = line
@@ -114,7 +118,17 @@ fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -
         .flatten();
     // A span that sags by more than a few hundredths of itself is a rope, not a beam.
     let hangs = standing_span_m
-        .map(|s| (s, SupportSpan::of(pipe, s, SiteWater::of(&line.environment).density_kg_per_m3, wall_c)))
+        .map(|s| {
+            (
+                s,
+                SupportSpan::of(
+                    pipe,
+                    s,
+                    SiteWater::of(&line.environment).density_kg_per_m3,
+                    wall_c,
+                ),
+            )
+        })
         .filter(|(s, hangs)| hangs.sag_m() <= BEAM_SHARE * s)
         .map(|(_, hangs)| hangs);
     let warm = temperature_factor(pipe, wall_c).map_or(0.5, |k| k.value);

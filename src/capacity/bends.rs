@@ -1,7 +1,7 @@
 //! Whether the pipe follows each bend of the route by itself, at its joints, or by an elbow.
 
 use super::elbow::{cut_to, sold};
-use crate::line::{Environment, Line, Reach};
+use crate::line::{Environment, Fitting, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{FittingKind, How, InBend, Joint, Material, RING_JOINT_RAD, least_radius_m};
 use crate::route::Bend;
@@ -88,17 +88,28 @@ pub fn bends(line: &Line) -> Vec<BendCheck> {
                 .map_or(line.geometry.length_m() - bend.station_m, |s| {
                     (s - bend.station_m) / 2.0
                 });
-            Some(check(line, reach, bend, before.min(after).max(0.0)))
+            Some(check(
+                &line.fittings,
+                &line.environment,
+                reach,
+                bend,
+                before.min(after).max(0.0),
+            ))
         })
         .collect()
 }
 
-fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
-    let coldest_c = line
-        .environment
+fn check(
+    fittings: &[Fitting],
+    environment: &Environment,
+    reach: &Reach,
+    bend: &Bend,
+    room_m: f64,
+) -> BendCheck {
+    let coldest_c = environment
         .situation
         .coldest_air_c
-        .min(line.environment.water.coldest_c);
+        .min(environment.water.coldest_c);
     let pipe = &reach.pipe;
     let plain = least_radius_m(pipe, coldest_c, InBend::Pipe);
     let joined = least_radius_m(pipe, coldest_c, InBend::Fitting);
@@ -116,13 +127,13 @@ fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
         2.0 * used_m * half
     };
     let takes_joint = joined.is_some_and(|r| radius_m >= r.value);
-    let piece_m = line.environment.piece_length(reach).usable_m;
+    let piece_m = environment.piece_length(reach).usable_m;
     let turns_rad = (piece_m / radius_m).min(bend.angle_rad);
     let bears_joint =
         takes_joint || reach.joint == Joint::Fused || turns_rad <= turn_rad(reach.joint);
     // A bend longer than any piece has a joint in it; joints stand on whole millimetres.
     let spans = bears_joint || length_m + 2e-3 <= piece_m;
-    let way = way(line, reach, bend, room_m, spans);
+    let way = way(fittings, environment, reach, bend, room_m, spans);
     BendCheck {
         station_m: bend.station_m,
         angle_rad: bend.angle_rad,
@@ -167,8 +178,15 @@ fn radius(bend: &Bend, angle_rad: f64, room_m: f64) -> f64 {
     as_surveyed.max(by_room.min(by_line))
 }
 
-fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> BendMethod {
-    let elbow = (0..).zip(&line.fittings).find(|(_, f)| {
+fn way(
+    fittings: &[Fitting],
+    environment: &Environment,
+    reach: &Reach,
+    bend: &Bend,
+    room_m: f64,
+    spans: bool,
+) -> BendMethod {
+    let elbow = (0..).zip(fittings).find(|(_, f)| {
         matches!(f.kind, FittingKind::Elbow | FittingKind::Mitre)
             && (f.station_m - bend.station_m).abs() <= 2.0
     });
@@ -177,12 +195,12 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
     }
     let low = (bend.angle_rad - DOUBT_SDS * bend.sd_rad).max(0.0);
     let high = bend.angle_rad + DOUBT_SDS * bend.sd_rad;
-    if spans && follows(&line.environment, reach, bend, high, room_m) {
+    if spans && follows(environment, reach, bend, high, room_m) {
         return BendMethod::Pipe;
     }
     if reach.joint == Joint::Ring {
         let count = (high / RING_JOINT_RAD).ceil().max(1.0);
-        let piece_m = line.environment.piece_length(reach).usable_m;
+        let piece_m = environment.piece_length(reach).usable_m;
         // A corner spread over joints a piece apart: the polygon lies inside by about a (n-1) p / 8.
         if count <= 4.0
             && bend.angle_rad * (count - 1.0) * piece_m / 8.0 <= OFF_LINE_M
@@ -191,7 +209,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
             return BendMethod::Joints(count as usize);
         }
     }
-    if spans && follows(&line.environment, reach, bend, low, room_m) {
+    if spans && follows(environment, reach, bend, low, room_m) {
         return BendMethod::CannotTell;
     }
     if reach.pipe.material == Material::Steel && reach.joint == Joint::Welded {
@@ -200,7 +218,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
     // A joint on either side of the elbow takes up its part; a pipe that bends takes up what it can follow.
     let rest = 2.0 * turn_rad(reach.joint);
     BendMethod::Elbow(sold(bend.angle_rad, |r| {
-        r <= rest || follows(&line.environment, reach, bend, r, room_m)
+        r <= rest || follows(environment, reach, bend, r, room_m)
     }))
 }
 

@@ -131,7 +131,7 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[GaugeReading]) -> Vec<CauseR
 
 /// What a share more of jet area takes at each running reading whose flow was not measured: head goes with the square of the flow, so twice its loss by its net head over the gross one.
 fn jet_flow(line: &Line, readings: &[GaugeReading]) -> Vec<f64> {
-    let all = wishes(line);
+    let all = wishes(line.outlet.as_ref(), &line.wishes);
     readings
         .iter()
         .map(|r| {
@@ -149,7 +149,7 @@ fn jet_flow(line: &Line, readings: &[GaugeReading]) -> Vec<f64> {
                 .is_some_and(|o| matches!(o.how, Discharge::Jets(_)));
             match jets {
                 Some(indexes) if !r.shut && !r.flow_measured && is_jets => {
-                    let area = demand::nozzle_area_m2(line, indexes);
+                    let area = demand::nozzle_area_m2(line.outlet.as_ref(), indexes);
                     let g = line.environment.situation.gravity_m_per_s2;
                     let net = demand::jet_head_m(r.flow_m3_per_s, area, g);
                     let gross =

@@ -7,7 +7,7 @@ use super::case_model::CaseModel;
 use super::explanation::{AirLeg, Explanation, GaugeCause, GaugeReading};
 use super::run::wishes;
 use super::{Conditions, Run, causes};
-use crate::line::{CaseWish, Gauge, Line, Running};
+use crate::line::{CaseWish, Gauge, Geometry, Line, Measured, Running};
 use crate::numeric::math;
 use crate::numeric::series::last;
 
@@ -76,8 +76,8 @@ pub fn gauges(line: &Line, legs: &[AirLeg]) -> Option<Gauges> {
     if line.measured.gauges.is_empty() {
         return None;
     }
-    let all = wishes(line);
-    let conditions = Conditions::usual(line);
+    let all = wishes(line.outlet.as_ref(), &line.wishes);
+    let conditions = Conditions::usual(&line.environment);
     let mut readings = Vec::new();
     let mut unused = Vec::new();
     for (index, gauge) in line.measured.gauges.iter().enumerate() {
@@ -92,7 +92,13 @@ pub fn gauges(line: &Line, legs: &[AirLeg]) -> Option<Gauges> {
     } else {
         causes::explain(line, legs, &readings)
     };
-    let next = next_reading(line, legs, &readings, &explanations);
+    let next = next_reading(
+        &line.geometry,
+        &line.measured,
+        legs,
+        &readings,
+        &explanations,
+    );
     Some(Gauges {
         readings,
         unused,
@@ -171,7 +177,8 @@ pub(super) fn root_sum(parts: &[f64]) -> f64 {
 }
 
 fn next_reading(
-    line: &Line,
+    geometry: &Geometry,
+    measured: &Measured,
     legs: &[AirLeg],
     readings: &[GaugeReading],
     explanations: &[Explanation],
@@ -208,12 +215,10 @@ fn next_reading(
     if most < 1.2 * least {
         return Some(NextReading::AnotherFlow);
     }
-    let read_at = running
-        .iter()
-        .filter_map(|r| line.measured.gauges.get(r.gauge));
+    let read_at = running.iter().filter_map(|r| measured.gauges.get(r.gauge));
     let station_m = read_at
         .map(|g| g.station_m)
-        .fold(line.geometry.length_m(), f64::min);
+        .fold(geometry.length_m(), f64::min);
     Some(NextReading::AnotherStation {
         station_m: station_m / 2.0,
     })

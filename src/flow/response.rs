@@ -56,7 +56,7 @@ pub fn respond(
     dial: Dial,
     change: &PlantChange,
 ) -> Result<Response, WhyNot> {
-    let mut conditions = Conditions::usual(line);
+    let mut conditions = Conditions::usual(&line.environment);
     conditions.slime = change.slime;
     if change.air_m > 0.0 {
         conditions.standing_air.push(StandingAir {
@@ -64,7 +64,7 @@ pub fn respond(
             head_m: change.air_m,
         });
     }
-    let demand = Demand::of(line, wish)?;
+    let demand = Demand::of(line.outlet.as_ref(), wish)?;
     let whole =
         Conduit::of(line, wish, &conditions)?.with_obstruction(change.obstruction_s2_per_m5);
     let conduit = match demand {
@@ -81,7 +81,8 @@ pub fn respond(
             if gross_head_m <= 0.0 {
                 return Err(WhyNot::NoHead { gross_head_m });
             }
-            let area = demand::nozzle_area_m2(line, indexes) * (1.0 + change.jet_share).max(0.0);
+            let area = demand::nozzle_area_m2(line.outlet.as_ref(), indexes)
+                * (1.0 + change.jet_share).max(0.0);
             let flow = demand::full_flow_m3_per_s(&conduit, gross_head_m, area)?;
             (flow, flow)
         }

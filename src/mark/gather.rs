@@ -14,7 +14,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
         .enumerate()
         .map(|(i, s)| Mark {
             stand: Some(i),
-            ..Mark::declared(line, s)
+            ..Mark::declared(&line.geometry, s)
         })
         .collect();
     if let Some(air) = &study.air {
@@ -35,7 +35,13 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                     bore_m: Some(vent.bore_m),
                     top_m: vent.top_m,
                     tolerance_m: vent.tolerance_m,
-                    ..Mark::at(line, MarkKind::Vent, Status::Proposed, vent.station_m, why)
+                    ..Mark::at(
+                        &line.geometry,
+                        MarkKind::Vent,
+                        Status::Proposed,
+                        vent.station_m,
+                        why,
+                    )
                 }),
             }
         }
@@ -45,7 +51,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                 None => marks.push(Mark {
                     bore_m: Some(drain.bore_m),
                     ..Mark::at(
-                        line,
+                        &line.geometry,
                         MarkKind::Drain,
                         Status::Proposed,
                         drain.station_m,
@@ -76,19 +82,29 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                     volume_m3: hold.volume_m3,
                     slack_m: hold.slack_m,
                     tolerance_m: hold.tolerance_m,
-                    ..Mark::at(line, hold.kind, Status::Proposed, hold.station_m, why)
+                    ..Mark::at(
+                        &line.geometry,
+                        hold.kind,
+                        Status::Proposed,
+                        hold.station_m,
+                        why,
+                    )
                 }),
             }
         }
     }
-    marks.extend(
-        joints(study)
-            .into_iter()
-            .map(|(station, why)| Mark::at(line, MarkKind::Joint, Status::Proposed, station, why)),
-    );
+    marks.extend(joints(study).into_iter().map(|(station, why)| {
+        Mark::at(
+            &line.geometry,
+            MarkKind::Joint,
+            Status::Proposed,
+            station,
+            why,
+        )
+    }));
     marks.extend(elbows(study).into_iter().map(|station| {
         Mark::at(
-            line,
+            &line.geometry,
             MarkKind::Elbow,
             Status::Proposed,
             station,
@@ -99,7 +115,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
         marks.extend(plan.stakes.iter().map(|stake| Mark {
             elevation_m: stake.wanted_m,
             ..Mark::at(
-                line,
+                &line.geometry,
                 MarkKind::Stake,
                 Status::Proposed,
                 stake.station_m,

@@ -61,7 +61,13 @@ mod tests {
         let pipe = pipe::find("PE100 SDR17 110").unwrap();
         let line = Line::plain(&[(0.0, 50.0), (200.0, 0.0)], &pipe);
         let mark = |kind, station_m| {
-            Mark::at(&line, kind, Status::Proposed, station_m, MarkReason::Thrust)
+            Mark::at(
+                &line.geometry,
+                kind,
+                Status::Proposed,
+                station_m,
+                MarkReason::Thrust,
+            )
         };
         let marks = set_out(vec![
             mark(MarkKind::Vent, 100.0),
@@ -69,7 +75,7 @@ mod tests {
             mark(MarkKind::Anchor, 150.0),
             mark(MarkKind::Stake, 20.0),
             Mark::at(
-                &line,
+                &line.geometry,
                 MarkKind::Strap,
                 Status::Existing,
                 60.0,

@@ -20,8 +20,8 @@ use crate::pipe::{How, MayBe, Pipe, joint_limit, may_be};
 pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     let mut all = vec![Load::standing(line)];
     all.extend(loads.iter().cloned());
-    let field = StateField::of(line, &all);
-    let need = zones::need(line, &field);
+    let field = StateField::of(&line.geometry, &line.environment, &all);
+    let need = zones::need(&line.reaches, &line.environment, &field);
     let reaches: Vec<ReachStrength> = line
         .reaches
         .iter()
@@ -30,7 +30,7 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     let suction = line
         .reaches
         .iter()
-        .flat_map(|r| joint_suction(line, r, &field))
+        .flat_map(|r| joint_suction(&line.wishes, &line.environment, r, &field))
         .collect();
     let largest_pull = |from: f64, to: f64| {
         let least = all.iter().flat_map(|l| {
@@ -46,18 +46,24 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     };
     Strength {
         allowed_pa: on_grid(
-            line,
+            &line.geometry,
+            &line.reaches,
             |r, _| {
                 let standing = Setting {
                     kind: LoadKind::Standing,
                     in_sun: false,
                 };
-                may(line, r, standing)?.ok().map(|m| m.pa)
+                may(&line.environment, r, standing)?.ok().map(|m| m.pa)
             },
             f64::min,
         ),
-        use_high: on_grid(line, |r, s| field.use_at(line, r, s), f64::max),
-        zones: zones::zones(line, &need),
+        use_high: on_grid(
+            &line.geometry,
+            &line.reaches,
+            |r, s| field.use_at(&line.environment, r, s),
+            f64::max,
+        ),
+        zones: zones::zones(&line.geometry, &need),
         needs_air: needs_air(line),
         parting: all
             .iter()
@@ -65,8 +71,8 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
             .map(|l| l.which.clone())
             .collect(),
         suction,
-        wheels: wheel::judge(line, largest_pull),
-        bedded: bedded(line),
+        wheels: wheel::judge(&line.reaches, &line.environment, largest_pull),
+        bedded: bedded(&line.reaches, &line.environment),
         unrated_fittings: (0..)
             .zip(&line.fittings)
             .filter(|(_, f)| f.rating_pa.is_none())
@@ -106,19 +112,19 @@ fn reach(line: &Line, reach: &Reach, field: &StateField<'_>, need: &Need) -> Rea
         too_warm: None,
         forbidden_joint: limit.forbidden,
         left: left(reach),
-        collapse_pa: free_ring(line, reach, EMPTY).collapse_pa,
+        collapse_pa: free_ring(&line.environment, reach, EMPTY).collapse_pa,
         outside_use: 0.0,
         outside_low: None,
         outside: None,
         pull_pa: 0.0,
         held_by_ground: false,
-        lightest: zones::drop_is_known(line)
+        lightest: zones::drop_is_known(&line.geometry)
             .and_then(|()| zones::lightest(reach, field.station_m, need)),
         habit_pa: HABIT * standing.map_or(f64::NAN, |s| s.0),
         from_memory: reach.pipe.is_unverified(),
     };
     inside(line, reach, field, &stations, &mut out);
-    outside(line, reach, field, &stations, &mut out);
+    outside(&line.environment, reach, field, &stations, &mut out);
     if out.refused.is_some() {
         out.governing = None;
         out.lasting = None;
@@ -157,7 +163,7 @@ fn inside(
     for load in field.loads {
         for setting in field.settings(load.kind()) {
             let cause = || GoverningState::of(load, setting.in_sun);
-            match may(line, reach, setting) {
+            match may(&line.environment, reach, setting) {
                 None => {}
                 Some(Err(warm)) => {
                     let pressed = stations.iter().any(|&s| {
@@ -180,7 +186,7 @@ fn inside(
             if setting.in_sun {
                 continue;
             }
-            for fitting in fittings_of(line, reach) {
+            for fitting in fittings_of(&line.reaches, &line.fittings, reach) {
                 let Some(rating_pa) = fitting.rating_pa else {
                     continue;
                 };

@@ -1,5 +1,5 @@
 use crate::capacity::{Which, full_vacuum_pa};
-use crate::line::{Geometry, Line};
+use crate::line::{Environment, Geometry, Line};
 use crate::strength::Load;
 
 /// The ways a line can empty at its lower end: each valve on the way shut above it, its mouth blocked, and its mouth open to the air once the intake has run dry.
@@ -26,22 +26,46 @@ pub fn drained(line: &Line) -> Vec<Load> {
                 .collect();
             let name = valve.name.clone();
             let shut = Which::ValveShut { fitting, name };
-            emptied(line, shut, valve.station_m, &below)
+            emptied(
+                &line.geometry,
+                &line.environment,
+                shut,
+                valve.station_m,
+                &below,
+            )
         })
         .collect();
-    out.push(emptied(line, Which::IntakeBlocked, 0.0, &vents));
+    out.push(emptied(
+        &line.geometry,
+        &line.environment,
+        Which::IntakeBlocked,
+        0.0,
+        &vents,
+    ));
     let mut inlets = vents;
     inlets.push(0.0);
-    out.push(emptied(line, Which::Drained, 0.0, &inlets));
+    out.push(emptied(
+        &line.geometry,
+        &line.environment,
+        Which::Drained,
+        0.0,
+        &inlets,
+    ));
     out
 }
 
 /// The line below a station empties while air comes in at these inlets only.
-fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
-    let stations = &line.geometry.heights.station_m;
-    let heights = &line.geometry.heights.mean_m;
-    let vacuum_pa = full_vacuum_pa(&line.environment);
-    let weight = line.environment.water_n_per_m3();
+fn emptied(
+    geometry: &Geometry,
+    environment: &Environment,
+    which: Which,
+    from_m: f64,
+    inlets_m: &[f64],
+) -> Load {
+    let stations = &geometry.heights.station_m;
+    let heights = &geometry.heights.mean_m;
+    let vacuum_pa = full_vacuum_pa(environment);
+    let weight = environment.water_n_per_m3();
     let first = stations.partition_point(|&s| s < from_m - 1e-6);
     let mut hangs = vec![HangingColumn::NOTHING; stations.len()];
     for inlet in inlets_m {
@@ -82,7 +106,7 @@ fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
             .iter()
             .map(|h| -(weight * h.lift_m).min(vacuum_pa))
             .collect(),
-        least_sd_m: lifts_sd_m(&line.geometry, &hangs),
+        least_sd_m: lifts_sd_m(geometry, &hangs),
         parts: false,
     }
 }

@@ -12,7 +12,6 @@ use super::*;
 use crate::flow::Run;
 use crate::line::{Line, Reach};
 use crate::numeric::abreast;
-use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
 use std::sync::atomic::{AtomicU64, Ordering};
 

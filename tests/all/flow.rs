@@ -403,7 +403,7 @@ fn doubts_are_made_of_their_causes() {
 fn standing_air_takes_its_own_line() {
     let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.09, 1e-5));
     jets(&mut line, 2, 0.012);
-    let mut conditions = Conditions::usual(&line);
+    let mut conditions = Conditions::usual(&line.environment);
     conditions.standing_air.push(flow::StandingAir {
         station_m: 100.0,
         head_m: 3.0,
@@ -521,7 +521,7 @@ proptest! {
         // friction alone
         line.intake.entrance_k = Some(0.0);
         let head = |line: &Line| {
-            let conditions = Conditions::usual(line);
+            let conditions = Conditions::usual(&line.environment);
             flow::run_under(line, &wish(Running::Jets((0..count).collect())), &conditions).unwrap()
         };
         let before = head(&line);
@@ -549,7 +549,7 @@ proptest! {
             (r.from_m, r.to_m) = (length - r.to_m, length - r.from_m);
         }
         let q = 1e-3;
-        let at = |line: &Line| flow::run_under(line, &wish(Running::Flow(q)), &Conditions::usual(line)).map(|r| (r.losses.friction_m, r.limited.is_some()));
+        let at = |line: &Line| flow::run_under(line, &wish(Running::Flow(q)), &Conditions::usual(&line.environment)).map(|r| (r.losses.friction_m, r.limited.is_some()));
         if let (Ok((a, false)), Ok((b, false))) = (at(&line), at(&turned)) {
             prop_assert!((a - b).abs() < 1e-9 * a.max(1.0));
         }
@@ -850,7 +850,7 @@ fn hazen_williams_stands_near_as_a_comparison() {
     let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.09, 1.5e-6));
     jets(&mut line, 2, 0.012);
     let run = all(&line);
-    let other = flow::hazen::friction_m(&line, &run);
+    let other = flow::hazen::friction_m(&line.reaches, &run);
     assert!(
         (other / run.losses.friction_m - 1.0).abs() < 0.1,
         "{other} {}",

@@ -29,7 +29,7 @@ impl OrderInputs<'_> {
             .reaches
             .iter()
             .map(|r| {
-                let takes = may(self.line, r, TEST)?.ok()?.pa;
+                let takes = may(&self.line.environment, r, TEST)?.ok()?.pa;
                 let lowest_m = self
                     .line
                     .geometry

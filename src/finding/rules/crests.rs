@@ -86,7 +86,12 @@ impl Crest {
                 .filter(|s| s.state == WorkingState::Stuck || s.is_shut_off())
                 .find(|s| s.device.is_none_or(Device::lets_out))
                 .map(place),
-            cock_only: crate::air::draws_air(line, &study.cases.runs, climb.crest_station_m),
+            cock_only: crate::air::draws_air(
+                &line.geometry,
+                &line.intake,
+                &study.cases.runs,
+                climb.crest_station_m,
+            ),
             step: DeclaredStep::of(study, climb),
         }
     }

@@ -111,7 +111,7 @@ fn outlet(jets: usize, diameter_m: f64) -> Outlet {
 
 /// Flow with all jets and the share of the head that is lost.
 fn all_jets(line: &Line) -> Option<(f64, f64)> {
-    let wish = wishes(line)
+    let wish = wishes(line.outlet.as_ref(), &line.wishes)
         .into_iter()
         .find(|w| w.state == RunState::AllJets)?;
     let end = Dial {
@@ -125,7 +125,7 @@ fn all_jets(line: &Line) -> Option<(f64, f64)> {
 
 /// The size of a cause that takes a share of the power with all jets (or, for what takes none, moves the gauge by that share of two thirds of the head).
 pub fn size_for(line: &Line, cause: Cause, share: f64) -> f64 {
-    let wish = wishes(line)
+    let wish = wishes(line.outlet.as_ref(), &line.wishes)
         .into_iter()
         .find(|w| w.state == RunState::AllJets)
         .unwrap();
@@ -227,7 +227,7 @@ pub fn year(
     let scatter_m = 0.003 * gross_m;
     let efficiency = draws.between(0.45, 0.6);
     let half = RunState::Jets(1);
-    let all = wishes(&truth);
+    let all = wishes(truth.outlet.as_ref(), &truth.wishes);
     let end = Dial {
         station_m: line.geometry.length_m(),
         height_m: 0.0,
