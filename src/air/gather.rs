@@ -31,6 +31,7 @@ pub(super) fn pockets(
     crests: &[CrestState],
     squeeze: &Squeeze<'_>,
 ) -> Vec<Pocket> {
+    let geometry = &line.geometry;
     let mut out: Vec<Pocket> = profile
         .climbs
         .iter()
@@ -42,22 +43,18 @@ pub(super) fn pockets(
             .iter()
             .any(|p| (p.from_m..=p.to_m).contains(&crest.station_m));
         if !listed {
-            out.push(at_crest(&line.geometry, &line.reaches, crest, squeeze));
+            out.push(at_crest(geometry, &line.reaches, crest, squeeze));
         }
     }
     let climbing: Vec<(f64, f64)> = out.iter().map(|p| (p.from_m, p.to_m)).collect();
     let clear = |s: f64| !climbing.iter().any(|c| (c.0..=c.1).contains(&s));
+    out.extend(breaks(geometry).into_iter().filter(|p| clear(p.station_m)));
     out.extend(
-        breaks(&line.geometry)
+        near_grade_line(geometry, &line.reaches, runs)
             .into_iter()
             .filter(|p| clear(p.station_m)),
     );
-    out.extend(
-        near_grade_line(&line.geometry, &line.reaches, runs)
-            .into_iter()
-            .filter(|p| clear(p.station_m)),
-    );
-    out.extend(flats(line, profile));
+    out.extend(flats(profile));
     out.extend(shut_offs(line));
     out.extend(long_runs(line, &out));
     for pocket in &mut out {
@@ -326,8 +323,7 @@ fn highs(values: &[f64], measure: impl Fn(usize) -> Option<f64>) -> Vec<(usize, 
     out
 }
 
-fn flats(line: &Line, profile: &Profile) -> Vec<Pocket> {
-    let _ = line;
+fn flats(profile: &Profile) -> Vec<Pocket> {
     profile
         .flats
         .iter()

@@ -10,6 +10,7 @@ use crate::flow::suction::counts_where_it_stands;
 use crate::line::{AirFor, Geometry, Inlet, Line};
 use crate::numeric::math;
 use crate::pipe::RunState;
+use crate::route::Heights;
 use crate::unit::physics::water;
 
 /// What is asked of a place.
@@ -122,7 +123,11 @@ pub(super) struct Guard {
 pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
     let weight = line.environment.water_n_per_m3();
     let full_pa = full_vacuum_pa(&line.environment);
-    let lowest_m = line.next_low_m(station_m);
+    let lowest_m = next_low_m(
+        &line.geometry.heights,
+        line.reaches.bore_m(station_m),
+        station_m,
+    );
     let bottom_m = line.geometry.elevation_m(lowest_m);
     let inside = line.geometry.heights.station_m.iter().copied();
     std::iter::once(station_m)
@@ -199,28 +204,19 @@ pub fn draws_air(geometry: &Geometry, intake: &Inlet, runs: &[Run], station_m: f
     !inhales(geometry, intake, runs, station_m).is_empty()
 }
 
-impl Line {
-    /// The next low below a station, m: where the pipe has fallen to before it climbs by more than half its bore again.
-    fn next_low_m(&self, station_m: f64) -> f64 {
-        let bore_m = self.reaches.bore_m(station_m);
-        let mut low = (station_m, self.geometry.elevation_m(station_m));
-        for (s, z) in self
-            .geometry
-            .heights
-            .station_m
-            .iter()
-            .zip(&self.geometry.heights.mean_m)
-        {
-            if *s <= station_m {
-                continue;
-            }
-            if bore_m.is_some_and(|bore| *z > low.1 + 0.5 * bore) {
-                break;
-            }
-            if *z <= low.1 {
-                low = (*s, *z);
-            }
+/// The next low below a station, m: where the pipe has fallen to before it climbs by more than half its bore again.
+fn next_low_m(heights: &Heights, bore_m: Option<f64>, station_m: f64) -> f64 {
+    let mut low = (station_m, heights.at(station_m));
+    for (s, z) in heights.station_m.iter().zip(&heights.mean_m) {
+        if *s <= station_m {
+            continue;
         }
-        low.0
+        if bore_m.is_some_and(|bore| *z > low.1 + 0.5 * bore) {
+            break;
+        }
+        if *z <= low.1 {
+            low = (*s, *z);
+        }
     }
+    low.0
 }

@@ -138,11 +138,12 @@ pub(super) fn heat(line: &Line, loads: &Loads) -> Vec<Heat> {
 }
 
 fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
+    let environment = &line.environment;
     let middle = 0.5 * (from_m + to_m);
     let reach = line.reaches.at(middle)?;
     let pipe = &reach.pipe;
-    let bed = line.environment.bed_at(middle);
-    let (hot_c, cold_c) = between_c(&line.environment, reach, bed);
+    let bed = environment.bed_at(middle);
+    let (hot_c, cold_c) = between_c(environment, reach, bed);
     let length = to_m - from_m;
     let kelvin = hot_c - cold_c;
     let expansion = thermal_expansion_per_k(pipe);
@@ -159,7 +160,7 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
     let standing_pa =
         interpolate(&line.geometry.heights.station_m, &loads.standing_pa, middle).max(0.0);
     let shortening = poisson(pipe).value * hoop_pa(pipe, standing_pa)
-        / modulus(FIFTY_YEARS_H, line.environment.water.usual_c).value;
+        / modulus(FIFTY_YEARS_H, environment.water.usual_c).value;
     let moves_m = length_change_m(expansion.value, length, kelvin);
     let guides = guides(&line.reaches, &line.stands, from_m, to_m);
     let loops_m = if bed != Bed::Buried
@@ -167,12 +168,11 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
         && is_restrained(reach)
         && moves_m > WANTS_LOOP_M
     {
-        loops(&line.geometry, &line.environment, from_m, to_m)
+        loops(&line.geometry, environment, from_m, to_m)
     } else {
         Vec::new()
     };
-    let drags_n =
-        FRICTION_THAT_HARMS * full_n_per_m(pipe, SiteWater::of(&line.environment)) * length;
+    let drags_n = FRICTION_THAT_HARMS * full_n_per_m(pipe, SiteWater::of(environment)) * length;
     Some(Heat {
         from_m,
         to_m,
@@ -271,12 +271,13 @@ fn with_joint_n(line: &Line, loads: &Loads, runs: &[Jointed], station_m: f64) ->
 }
 
 fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
+    let (geometry, environment) = (&line.geometry, &line.environment);
     let mut out = Vec::new();
     let (first, last) = (line.reaches.first(), line.reaches.last());
     if let Some(reach) = first.filter(|r| is_restrained(r)) {
         out.push(pull(
-            &line.geometry,
-            &line.environment,
+            geometry,
+            environment,
             loads,
             reach,
             0.0,
@@ -289,8 +290,8 @@ fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
         if other {
             let moves = if is_restrained(above) { above } else { below };
             out.push(pull(
-                &line.geometry,
-                &line.environment,
+                geometry,
+                environment,
                 loads,
                 moves,
                 above.to_m,
@@ -300,11 +301,11 @@ fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
     }
     if let Some(reach) = last.filter(|r| is_restrained(r)) {
         out.push(pull(
-            &line.geometry,
-            &line.environment,
+            geometry,
+            environment,
             loads,
             reach,
-            line.geometry.length_m(),
+            geometry.length_m(),
             PullPlace::Turbine,
         ));
     }

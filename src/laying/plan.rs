@@ -30,7 +30,12 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
         let (mut new, made) = if reach.is_laid {
             lies(index, reach)
         } else {
-            cut(line, index, &breaks(line, index, &bends), &keep)
+            cut(
+                &line.environment,
+                (index, reach),
+                &breaks(line, index, &bends),
+                &keep,
+            )
         };
         if !reach.is_laid {
             allot(&line.environment, reach, &mut new, &mut next);

@@ -31,21 +31,22 @@ pub(super) fn shopping(
     air: Option<&Air>,
     anchor: Option<&Anchor>,
 ) -> Vec<ShoppingRow> {
-    let mut rows = pipe_rows(&line.reaches, plan);
-    let joints = joint_rows(&line.reaches, plan);
-    let gaskets = gasket_rows(&line.reaches, &joints);
+    let reaches = &line.reaches;
+    let mut rows = pipe_rows(reaches, plan);
+    let joints = joint_rows(reaches, plan);
+    let gaskets = gasket_rows(reaches, &joints);
     rows.extend(joints);
     rows.extend(gaskets);
-    rows.extend(elbow_rows(&line.reaches, plan));
-    rows.extend(reducer_rows(&line.reaches, &line.fittings));
+    rows.extend(elbow_rows(reaches, plan));
+    rows.extend(reducer_rows(reaches, &line.fittings));
     rows.extend(declared_rows(line));
-    rows.extend(intake_rows(&line.reaches, &line.works));
-    rows.extend(trench_rows(&line.reaches, &line.environment));
+    rows.extend(intake_rows(reaches, &line.works));
+    rows.extend(trench_rows(reaches, &line.environment));
     if let Some(air) = air {
-        rows.extend(air_rows(&line.reaches, air));
+        rows.extend(air_rows(reaches, air));
     }
     if let Some(anchor) = anchor {
-        rows.extend(hold_rows(&line.reaches, anchor));
+        rows.extend(hold_rows(reaches, anchor));
     }
     rows
 }

@@ -13,7 +13,8 @@ pub(super) fn all_running(outlet: Option<&Outlet>) -> CaseWish {
 
 /// The line with the jets of a choice.
 pub(super) fn chosen(line: &Line, choice: JetChoice) -> Result<Line, WhyNot> {
-    let usual = Conditions::usual(&line.environment);
+    let (taps, environment) = (&line.taps, &line.environment);
+    let usual = Conditions::usual(environment);
     let gross = line.intake.level_m - line.nozzle_elevation_m();
     if gross <= 0.0 {
         return Err(WhyNot::NoHead {
@@ -24,18 +25,15 @@ pub(super) fn chosen(line: &Line, choice: JetChoice) -> Result<Line, WhyNot> {
         JetChoice::Declared => Ok(line.clone()),
         JetChoice::Loss(share) => {
             let flow = flow::flow_for_loss(line, &usual, share)?;
-            for_flow(line, within_stream(&line.taps, &line.environment, flow))
+            for_flow(line, within_stream(taps, environment, flow))
         }
         JetChoice::Largest => {
             let best = flow::largest_under(line, &usual)?;
-            for_flow(
-                line,
-                within_stream(&line.taps, &line.environment, best.flow_m3_per_s),
-            )
+            for_flow(line, within_stream(taps, environment, best.flow_m3_per_s))
         }
         JetChoice::Stream => for_flow(
             line,
-            stream_m3_per_s(&line.taps, &line.environment).ok_or(WhyNot::NoJets)?,
+            stream_m3_per_s(taps, environment).ok_or(WhyNot::NoJets)?,
         ),
     }
 }

@@ -18,10 +18,11 @@ use crate::pipe::{How, MayBe, Pipe, joint_limit, may_be};
 /// that lies open in the sun also at the heat the sun gives it. Each surge meets the allowance of its own standard, or the user's.
 /// Errors: the doubt of the rating itself is not known and not counted; beyond the stated margins a new pipe is as strong as its marking.
 pub fn judge(line: &Line, loads: &[Load]) -> Strength {
+    let (geometry, environment) = (&line.geometry, &line.environment);
     let mut all = vec![Load::standing(line)];
     all.extend(loads.iter().cloned());
-    let field = StateField::of(&line.geometry, &line.environment, &all);
-    let need = zones::need(&line.reaches, &line.environment, &field);
+    let field = StateField::of(geometry, environment, &all);
+    let need = zones::need(&line.reaches, environment, &field);
     let reaches: Vec<ReachStrength> = line
         .reaches
         .iter()
@@ -30,11 +31,11 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     let suction = line
         .reaches
         .iter()
-        .flat_map(|r| joint_suction(&line.wishes, &line.environment, r, &field))
+        .flat_map(|r| joint_suction(&line.wishes, environment, r, &field))
         .collect();
     let largest_pull = |from: f64, to: f64| {
         let least = all.iter().flat_map(|l| {
-            line.geometry
+            geometry
                 .heights
                 .station_m
                 .iter()
@@ -42,28 +43,28 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
                 .filter(|(s, _)| **s >= from && **s <= to)
                 .map(|(_, p)| *p)
         });
-        (-least.fold(0.0, f64::min)).min(full_vacuum_pa(&line.environment))
+        (-least.fold(0.0, f64::min)).min(full_vacuum_pa(environment))
     };
     Strength {
         allowed_pa: on_grid(
-            &line.geometry,
+            geometry,
             &line.reaches,
             |r, _| {
                 let standing = Setting {
                     kind: LoadKind::Standing,
                     in_sun: false,
                 };
-                may(&line.environment, r, standing)?.ok().map(|m| m.pa)
+                may(environment, r, standing)?.ok().map(|m| m.pa)
             },
             f64::min,
         ),
         use_high: on_grid(
-            &line.geometry,
+            geometry,
             &line.reaches,
-            |r, s| field.use_at(&line.environment, r, s),
+            |r, s| field.use_at(environment, r, s),
             f64::max,
         ),
-        zones: zones::zones(&line.geometry, &need),
+        zones: zones::zones(geometry, &need),
         needs_air: needs_air(line),
         parting: all
             .iter()
@@ -71,8 +72,8 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
             .map(|l| l.which.clone())
             .collect(),
         suction,
-        wheels: wheel::judge(&line.reaches, &line.environment, largest_pull),
-        bedded: bedded(&line.reaches, &line.environment),
+        wheels: wheel::judge(&line.reaches, environment, largest_pull),
+        bedded: bedded(&line.reaches, environment),
         unrated_fittings: (0..)
             .zip(&line.fittings)
             .filter(|(_, f)| f.rating_pa.is_none())

@@ -10,6 +10,7 @@ use crate::strength::Load;
 /// How surely it hangs is the doubt of the height between the two, over the equally likely lines; a whole vacuum does not depend on the survey.
 /// Source: statics of a water column; the bound by the vapour pressure is physics, not a figure of a handbook.
 pub fn drained(line: &Line) -> Vec<Load> {
+    let (geometry, environment) = (&line.geometry, &line.environment);
     let vents: Vec<f64> = line
         .stands
         .iter()
@@ -26,31 +27,19 @@ pub fn drained(line: &Line) -> Vec<Load> {
                 .collect();
             let name = valve.name.clone();
             let shut = Which::ValveShut { fitting, name };
-            emptied(
-                &line.geometry,
-                &line.environment,
-                shut,
-                valve.station_m,
-                &below,
-            )
+            emptied(geometry, environment, shut, valve.station_m, &below)
         })
         .collect();
     out.push(emptied(
-        &line.geometry,
-        &line.environment,
+        geometry,
+        environment,
         Which::IntakeBlocked,
         0.0,
         &vents,
     ));
     let mut inlets = vents;
     inlets.push(0.0);
-    out.push(emptied(
-        &line.geometry,
-        &line.environment,
-        Which::Drained,
-        0.0,
-        &inlets,
-    ));
+    out.push(emptied(geometry, environment, Which::Drained, 0.0, &inlets));
     out
 }
 
