@@ -2,7 +2,7 @@ use super::gridded::{Gridded, OnIt};
 use super::places::PlaceFinder;
 use super::{
     Assumed, Environment, Geometry, Heading, Inlet, Laid, Limits, Line, Measured, Reaches,
-    RegradeWish, Stream, Wishes, Works, environment, machine, reaches, set, works,
+    RegradeWish, Stream, Wishes, Works, environment, machine, metals, reaches, set,
 };
 use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
@@ -30,8 +30,8 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
     let runaway = machine::runaway(site, &mut assumed);
     let cases = machine::cases(site, outlet.as_ref());
     let movements = machine::movements(site, outlet.as_ref(), &fittings, &fitting_of, &mut faults);
-    let corrosion = works::corrosion(site, &places, &mut faults);
-    let metals = works::metals(site, &places, &mut faults);
+    let corrosion = metals::corrosion(site, &places, &mut faults);
+    let metals = metals::metals(site, &places, &mut faults);
     if !faults.is_empty() {
         return Err(faults.into());
     }
@@ -84,10 +84,10 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
         outlet,
         runaway,
         works: Works {
-            screen: works::screen(site),
-            grit: works::grit(site),
-            basin: works::basin(site),
-            record: works::record(site),
+            screen: site.screen,
+            grit: site.grit,
+            basin: site.basin,
+            record: site.record.clone(),
             corrosion,
             metals,
         },
@@ -101,7 +101,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
         measured: Measured {
             gauges,
             gauged: Vec::new(),
-            pressure_test: works::pressure_test(site),
+            pressure_test: site.pressure_test.clone(),
         },
         environment: Environment {
             laid,

@@ -4,6 +4,7 @@ use crate::pipe::{
     Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, Machine, MarkKind, Often,
     RunState, Soil, Traffic, Trench, WaterLevel, WorkingState,
 };
+use crate::site::Mover;
 
 /// The mouth of the pipe at the intake.
 #[derive(Debug, Clone, PartialEq)]
@@ -255,17 +256,6 @@ pub struct Movement {
     pub law: Law,
     /// How often.
     pub often: Often,
-}
-
-/// What moves.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Mover {
-    /// All jets that run.
-    Jets,
-    /// One of the jets that run, blocked or shut.
-    OneJet,
-    /// A fitting: index into the line's fittings.
-    Fitting(usize),
 }
 
 /// What a gauge showed.

@@ -1,10 +1,10 @@
 use super::assumed::Assumed;
+use super::metals::{Corrosion, MetalPart};
 use super::parts::*;
-use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 use crate::gauging::Gauged;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
-use crate::site::SurveyedLine;
+use crate::site::{Basin, Grit, PressureTest, Record, Screen, SurveyedLine};
 use std::ops::{Deref, DerefMut};
 
 /// The pipe on its stations with everything on it, resolved: no names to look up, no unit to turn, every default taken and told.

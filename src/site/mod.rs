@@ -37,7 +37,7 @@ pub use located::Located;
 pub use options::{SiteOptions, from_options, taped};
 pub use parts::{
     CaseRuns, DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredJet, DeclaredMark,
-    DeclaredMovement, DeclaredRunaway, Draw, FloodReach, GroundReach, LaidReach, Moves, Turbine,
+    DeclaredMovement, DeclaredRunaway, Draw, FloodReach, GroundReach, LaidReach, Mover, Turbine,
     WaterWay,
 };
 pub use print::options_text;
@@ -51,8 +51,7 @@ pub use whole::{
     Regrade, Site, TitleBlock,
 };
 pub use works::{
-    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
-    DeclaredRecord, DeclaredScreen,
+    Analysis, Basin, DeclaredCorrosion, DeclaredMetalPart, Grit, PressureTest, Record, Screen, Worn,
 };
 
 use std::path::{Path, PathBuf};

@@ -134,7 +134,6 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
     let name = s.text("name");
     let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
     let rating_pa = s.quantity("rating", QuantityKind::Pressure, b::PRESSURE);
-    let said = s.said();
     s.finish();
     Some(DeclaredFitting {
         at: at?,
@@ -146,7 +145,6 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
         in_plan,
         bore_m,
         rating_pa,
-        said,
     })
 }
 
@@ -212,7 +210,6 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
         });
     }
     let name = s.text("name");
-    let said = s.said();
     s.finish();
     Some(DeclaredMark {
         kind: kind?,
@@ -226,7 +223,6 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
         opens_at_pa,
         slack_m,
         name,
-        said,
     })
 }
 

@@ -1,6 +1,6 @@
 use super::key::KeyForm;
 use super::parts::{
-    DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMovement, Moves, Turbine,
+    DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMovement, Mover, Turbine,
 };
 use super::read_at::{as_at, date};
 use super::section::Section;
@@ -94,7 +94,7 @@ fn moves(
     of: Located<String>,
     fittings: &[DeclaredFitting],
     turbine: Option<&Turbine>,
-) -> Option<Located<Moves>> {
+) -> Option<Located<Mover>> {
     let tell = |text: String, expected: String, advice: &str| {
         let fault = of
             .fault(text)
@@ -104,8 +104,8 @@ fn moves(
         s.paper.tell(s.byte_of("of"), fault);
     };
     let moves = match of.value.to_lowercase().as_str() {
-        "jets" => Some(Moves::Jets),
-        "one jet" => Some(Moves::OneJet),
+        "jets" => Some(Mover::Jets),
+        "one jet" => Some(Mover::OneJet),
         _ => None,
     };
     if let Some(moves) = moves {
@@ -153,7 +153,7 @@ fn moves(
         );
         return None;
     }
-    Some(of.map(|_| Moves::Fitting(index)))
+    Some(of.map(|_| Mover::Fitting(index)))
 }
 
 /// `[[gauge]]`.

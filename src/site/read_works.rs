@@ -2,13 +2,15 @@ use super::bounds as b;
 use super::read_at::{at, need_at};
 use super::section::Section;
 use super::works::{
-    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
-    DeclaredRecord, DeclaredScreen,
+    Analysis, Basin, DeclaredCorrosion, DeclaredMetalPart, Grit, PressureTest, Record, Screen, Worn,
 };
 use crate::unit::QuantityKind;
 
+/// An hour, s.
+const HOUR_S: f64 = 3600.0;
+
 /// `[screen]`.
-pub(super) fn screen(s: Section<'_, '_>) -> Option<DeclaredScreen> {
+pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
     for (key, expected, advice) in [
         (
             "kind",
@@ -47,24 +49,21 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<DeclaredScreen> {
             );
         }
     }
-    let said = s.said();
     s.finish();
-    Some(DeclaredScreen {
+    Some(Screen {
         kind: kind?,
         opening_m: opening?,
         bar_m,
         open_share,
-        width_m,
-        length_m,
+        face_m: width_m.zip(length_m),
         slope_rad,
         cleaned,
         least_clearance_m,
-        said,
     })
 }
 
 /// `[grit]`.
-pub(super) fn grit(s: Section<'_, '_>) -> Option<DeclaredGrit> {
+pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
     if !s.has("grain") {
         s.missing(
             "grain",
@@ -91,21 +90,21 @@ pub(super) fn grit(s: Section<'_, '_>) -> Option<DeclaredGrit> {
             );
         }
     }
-    let said = s.said();
     s.finish();
-    Some(DeclaredGrit {
+    Some(Grit {
         grain_m: grain?,
-        load_mg_per_l,
-        hours_per_year,
-        worn_by_m,
-        worn_hours,
-        worn_head_m,
-        said,
+        load_kg_per_m3: load_mg_per_l.map(|mg| 1e-3 * mg),
+        per_year_s: hours_per_year.map(|h| HOUR_S * h),
+        worn: worn_by_m.zip(worn_hours).map(|(by_m, hours)| Worn {
+            by_m,
+            over_s: HOUR_S * hours,
+            head_m: worn_head_m,
+        }),
     })
 }
 
 /// `[basin]`.
-pub(super) fn basin(s: Section<'_, '_>) -> Option<DeclaredBasin> {
+pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
     for key in ["width", "length", "depth"] {
         if !s.has(key) {
             s.missing(
@@ -130,21 +129,18 @@ pub(super) fn basin(s: Section<'_, '_>) -> Option<DeclaredBasin> {
             );
         }
     }
-    let said = s.said();
     s.finish();
-    Some(DeclaredBasin {
+    Some(Basin {
         width_m: width?,
         length_m: length?,
         depth_m: depth?,
         sand_depth_m,
-        flush_flow_m3_per_s,
-        floor_grade,
-        said,
+        flush: flush_flow_m3_per_s.zip(floor_grade),
     })
 }
 
 /// `[pressure_test]`.
-pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<DeclaredPressureTest> {
+pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
     for (key, expected) in [
         ("loading", "the time to raise the pressure"),
         ("times", "the times since the pump was shut off"),
@@ -186,22 +182,20 @@ pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<DeclaredPressureTest> 
                 .advice("write the readings in the order in which you took them")
         });
     }
-    let said = s.said();
     s.finish();
-    Some(DeclaredPressureTest {
+    Some(PressureTest {
         loading_s: loading?,
         readings,
-        limit_pa,
+        limit_pa: limit_pa.unwrap_or(0.0),
         backfilled,
-        said,
     })
 }
 
 /// `[record]`.
-pub(super) fn record(s: Section<'_, '_>) -> DeclaredRecord {
-    let record = DeclaredRecord {
-        by: s.text("by").map(|t| t.value),
-        witness: s.text("witness").map(|t| t.value),
+pub(super) fn record(s: Section<'_, '_>) -> Record {
+    let record = Record {
+        by: s.text("by").map(|t| t.value).unwrap_or_default(),
+        witness: s.text("witness").map(|t| t.value).unwrap_or_default(),
     };
     s.finish();
     record
@@ -215,12 +209,15 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
         ("water_calcium_mg_per_l", b::DISSOLVED),
         ("water_alkalinity_mg_per_l", b::DISSOLVED),
     ];
-    let [
-        water_ph,
-        water_solids_mg_per_l,
-        water_calcium_mg_per_l,
-        water_alkalinity_mg_per_l,
-    ] = water.map(|(key, bounds)| s.number(key, bounds));
+    let analysis = match water.map(|(key, bounds)| s.number(key, bounds)) {
+        [Some(ph), Some(solids), Some(calcium), Some(alkalinity)] => Some(Analysis {
+            ph,
+            solids_mg_per_l: solids,
+            calcium_mg_per_l: calcium,
+            alkalinity_mg_per_l: alkalinity,
+        }),
+        _ => None,
+    };
     if water.iter().any(|(key, _)| s.has(key)) {
         for (key, _) in water {
             if !s.has(key) {
@@ -237,14 +234,10 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
             .word("coating", crate::pipe::Coating::WORDS)
             .map(|c| c.value),
         soil_ohm_m: s.number("soil_ohm_m", b::OHM_M),
-        water_ph,
-        water_solids_mg_per_l,
-        water_calcium_mg_per_l,
-        water_alkalinity_mg_per_l,
+        water: analysis,
         earth_at: at(&s, "earth_at"),
         earth: s.word("earth", crate::pipe::Metal::WORDS).map(|m| m.value),
         earth_dc_a: s.number("earth_dc_a", b::AMPERES),
-        said: s.said(),
     };
     for (key, needs) in [
         ("earth_dc_a", "earth_at"),

@@ -4,8 +4,7 @@ use super::parts::{
 };
 use super::survey::DeclaredSurvey;
 use super::works::{
-    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
-    DeclaredRecord, DeclaredScreen,
+    Basin, DeclaredCorrosion, DeclaredMetalPart, Grit, PressureTest, Record, Screen,
 };
 use super::{DeclaredPlace, Located};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
@@ -31,15 +30,15 @@ pub struct Site {
     /// The intake; `None`: there is no `[intake]`.
     pub intake: Option<DeclaredIntake>,
     /// The screen before the pipe inlet; `None`: nothing was said of it.
-    pub screen: Option<DeclaredScreen>,
+    pub screen: Option<Screen>,
     /// What the water carries; `None`: nothing was said of it.
-    pub grit: Option<DeclaredGrit>,
+    pub grit: Option<Grit>,
     /// The settling basin; `None`: there is none, or nothing was said of it.
-    pub basin: Option<DeclaredBasin>,
+    pub basin: Option<Basin>,
     /// The pressure test as it was done; `None`: nothing was said of it.
-    pub pressure_test: Option<DeclaredPressureTest>,
+    pub pressure_test: Option<PressureTest>,
     /// A record of filling and first running is asked for.
-    pub record: Option<DeclaredRecord>,
+    pub record: Option<Record>,
     /// What attacks metal; `None`: nothing was said of it.
     pub corrosion: Option<DeclaredCorrosion>,
     /// Metal parts on the pipe.

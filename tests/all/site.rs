@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use std::time::{Duration, Instant};
 use steadyfall::pipe::WaterLevel;
 use steadyfall::site::{
-    CaseRuns, DeclaredPlace, GaugeAt, Moves, Site, WaterWay, read_file, read_text,
+    CaseRuns, DeclaredPlace, GaugeAt, Mover, Site, WaterWay, read_file, read_text,
 };
 use steadyfall::unit::OnPegs;
 
@@ -55,21 +55,21 @@ fn every_key_is_read() {
         1.2192
     ));
     let screen = site.screen.as_ref().unwrap();
-    assert!(close(screen.bar_m.unwrap(), 0.003175) && close(screen.width_m.unwrap(), 0.6096));
+    assert!(close(screen.bar_m.unwrap(), 0.003175) && close(screen.face_m.unwrap().0, 0.6096));
     assert!(close(screen.slope_rad.unwrap().to_degrees(), 60.0));
     let grit = site.grit.as_ref().unwrap();
-    assert!(close(grit.grain_m, 0.0003) && close(grit.worn_head_m.unwrap(), 60.0));
+    assert!(close(grit.grain_m, 0.0003) && close(grit.worn.unwrap().head_m.unwrap(), 60.0));
     let basin = site.basin.as_ref().unwrap();
-    assert!(close(basin.width_m, 1.2192) && close(basin.floor_grade.unwrap(), 0.05));
+    assert!(close(basin.width_m, 1.2192) && close(basin.flush.unwrap().1, 0.05));
     let test = site.pressure_test.as_ref().unwrap();
     assert!(close(test.loading_s, 720.0) && close(test.readings[2].0, 10_800.0));
     assert!(close(test.readings[1].1, 850e3) && test.backfilled == Some(true));
     assert_eq!(
-        site.record.as_ref().unwrap().witness.as_deref(),
-        Some("B. Owner")
+        site.record.as_ref().unwrap().witness.as_str(),
+        "B. Owner"
     );
     let corrosion = site.corrosion.as_ref().unwrap();
-    assert!(close(corrosion.soil_ohm_m.unwrap(), 80.0) && close(corrosion.water_ph.unwrap(), 6.8));
+    assert!(close(corrosion.soil_ohm_m.unwrap(), 80.0) && close(corrosion.water.unwrap().ph, 6.8));
     assert!(site.metals[0].insulated);
     let [upper, lower] = site.pipes.as_slice() else {
         panic!("two pipes")
@@ -98,7 +98,7 @@ fn every_key_is_read() {
     assert_eq!(site.cases[2].level, WaterLevel::Flood);
     assert!(matches!(site.cases[2].runs, CaseRuns::Flow(q) if close(q, 20.0 * 4.54609e-3 / 60.0)));
     assert_eq!(site.stream.as_ref().unwrap().flow_m3_per_s.len(), 12);
-    assert_eq!(site.movements[1].of.value, Moves::Fitting(0));
+    assert_eq!(site.movements[1].of.value, Mover::Fitting(0));
     assert!(close(site.movements[1].over_s, 30.0));
     assert_eq!(site.gauges[0].at.value, GaugeAt::Turbine);
     assert!(close(site.gauges[1].pressure_pa, 117_679.8));
