@@ -348,13 +348,9 @@ fn intake(s: Section<'_, '_>) -> DeclaredIntake {
         water_level_m: s.quantity("water_level", QuantityKind::Length, b::OFFSET),
         low_level_m: s.quantity("low_level", QuantityKind::Length, b::OFFSET),
         flood_level_m: s.quantity("flood_level", QuantityKind::Length, b::OFFSET),
-        entrance: s
-            .word("entrance", crate::pipe::Entrance::WORDS)
-            .map(|e| e.value),
+        entrance: s.choice("entrance", crate::pipe::Entrance::WORDS),
         entrance_k: s.number("entrance_k", b::LOSS),
-        kind: s
-            .word("kind", crate::pipe::IntakeKind::WORDS)
-            .map(|k| k.value),
+        kind: s.choice("kind", crate::pipe::IntakeKind::WORDS),
         screen_k: s.number("screen_k", b::LOSS),
         said: s.said(),
     };

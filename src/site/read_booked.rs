@@ -15,9 +15,7 @@ const KM_PER_MILE: f64 = 1.609_344;
 pub(super) fn booked(s: &Section<'_, '_>) -> Booked {
     Booked {
         misclosure: order(s),
-        spread: s
-            .word("spread", crate::survey::Spread::WORDS)
-            .map(|x| x.value),
+        spread: s.choice("spread", crate::survey::Spread::WORDS),
         staff_m: s.quantity("staff", QuantityKind::Length, b::STAFF),
         eye_m: s.quantity("eye", QuantityKind::Length, b::EYE),
         declination_rad: s.quantity("declination", QuantityKind::Angle, b::DECLINATION),
@@ -88,7 +86,7 @@ pub(super) fn order(s: &Section<'_, '_>) -> Option<LevellingOrder> {
         });
         return None;
     }
-    s.word("misclosure", w::ORDERS).map(|o| o.value)
+    s.choice("misclosure", w::ORDERS)
 }
 
 /// The length in "24 mm per root km", and the root of the kilometres it is for.

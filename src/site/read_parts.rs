@@ -16,19 +16,17 @@ pub(super) fn reach(
 /// `[[laid]]`.
 pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
     let ends = reach(&s);
-    let bed = s.word("how", crate::pipe::Bed::WORDS).map(|h| h.value);
+    let bed = s.choice("how", Bed::WORDS);
     if !s.has("how") {
-        s.missing(
+        s.missing_choice(
             "how",
-            "surface, buried, span, raised or hung",
+            Bed::WORDS,
             "give the installation condition of the pipe",
         );
     }
     let cover_m = s.quantity("cover", QuantityKind::Length, b::SMALL_LENGTH);
     let height_m = s.quantity("height", QuantityKind::Length, b::SMALL_LENGTH);
-    let traffic = s
-        .word("traffic", crate::pipe::Traffic::WORDS)
-        .map(|t| t.value);
+    let traffic = s.choice("traffic", crate::pipe::Traffic::WORDS);
     let trench = trench(&s, cover_m);
     for (key, belongs) in [
         ("cover", Bed::Buried),
@@ -71,7 +69,7 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
 
 /// The trench of a `[[laid]]`.
 fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
-    let wet = s.word("wet", crate::pipe::Wet::WORDS).map(|x| x.value);
+    let wet = s.choice("wet", crate::pipe::Wet::WORDS);
     let scour_m = s.quantity("scour", QuantityKind::Length, b::SMALL_LENGTH);
     if let (Some(scour), Some(cover)) = (scour_m, cover_m)
         && scour > cover
@@ -84,8 +82,8 @@ fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
     Trench {
         wet,
         scour_m,
-        surround: s.word("surround", w::SURROUNDS).map(|x| x.value),
-        tamped: s.word("tamped", w::TAMPED).map(|x| x.value),
+        surround: s.choice("surround", w::SURROUNDS),
+        tamped: s.choice("tamped", w::TAMPED),
         width_m: s.quantity("trench_width", QuantityKind::Length, b::TRENCH),
     }
 }
@@ -93,7 +91,7 @@ fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
 /// `[[fitting]]`.
 pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
     let at = need_at(&s, "at");
-    let kind = s.word("kind", w::FITTINGS).map(|k| k.value);
+    let kind = s.choice("kind", w::FITTINGS);
     let k = s.number("k", b::LOSS);
     if !s.has("kind") && !s.has("k") {
         s.missing(
@@ -109,7 +107,7 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
         );
     }
     let angle_rad = s.quantity("angle", QuantityKind::Angle, b::TURN);
-    let in_plan = s.word("plane", w::PLANES).map(|p| p.value);
+    let in_plan = s.choice("plane", w::PLANES);
     let bends = matches!(kind, Some(FittingKind::Elbow | FittingKind::Mitre));
     if bends && !s.has("angle") && !s.has("k") {
         s.missing(
@@ -151,23 +149,15 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
 /// `[[mark]]`.
 pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
     let at = need_at(&s, "at");
-    let kind = s.word("kind", w::MARKS).map(|k| k.value);
+    let kind = s.choice("kind", w::MARKS);
     if !s.has("kind") {
-        s.missing(
-            "kind",
-            "vent, drain, anchor, block, strap, support, guide, relief, expansion joint or loop",
-            "give the kind of device",
-        );
+        s.missing_choice("kind", w::MARKS, "give the kind of device");
     }
-    let device = s
-        .word("device", crate::pipe::Device::WORDS)
-        .map(|d| d.value);
+    let device = s.choice("device", crate::pipe::Device::WORDS);
     let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
     let top_m = s.quantity("top", QuantityKind::Length, b::SMALL_LENGTH);
-    let cock_open = s.word("cock", w::COCKS).map(|c| c.value);
-    let state = s
-        .word("state", crate::pipe::WorkingState::WORDS)
-        .map(|t| t.value);
+    let cock_open = s.choice("cock", w::COCKS);
+    let state = s.choice("state", crate::pipe::WorkingState::WORDS);
     let strength_n = s.quantity("strength", QuantityKind::Force, b::FORCE);
     let opens_at_pa = s.quantity("opens_at", QuantityKind::Pressure, b::PRESSURE);
     let slack_m = s.quantity("slack", QuantityKind::Length, b::SMALL_LENGTH);
@@ -247,9 +237,9 @@ pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
 /// `[[ground]]`.
 pub(super) fn ground(s: Section<'_, '_>) -> Option<GroundReach> {
     let ends = reach(&s);
-    let soil = s.word("soil", crate::pipe::Soil::WORDS).map(|x| x.value);
+    let soil = s.choice("soil", crate::pipe::Soil::WORDS);
     let friction = s.number("friction", b::GROUND_FRICTION);
-    let dig = s.word("dig", crate::pipe::Dig::WORDS).map(|x| x.value);
+    let dig = s.choice("dig", crate::pipe::Dig::WORDS);
     s.finish();
     let (from, to) = ends?;
     Some(GroundReach {
@@ -275,9 +265,7 @@ pub(super) fn flood(s: Section<'_, '_>) -> Option<FloodReach> {
     }
     let speed = s.quantity("speed", QuantityKind::Speed, b::SPEED);
     let depth = s.quantity("depth", QuantityKind::Length, b::DEPTH);
-    let debris = s
-        .word("debris", crate::pipe::Debris::WORDS)
-        .map(|d| d.value);
+    let debris = s.choice("debris", crate::pipe::Debris::WORDS);
     s.finish();
     let (from, to) = ends?;
     Some(FloodReach {

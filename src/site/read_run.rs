@@ -34,8 +34,8 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
     let velocity = s.number("velocity_coefficient", b::COEFFICIENT);
     let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     let machine = s
-        .word("machine", crate::pipe::Machine::WORDS)
-        .map_or(Machine::Jets, |m| m.value);
+        .choice("machine", crate::pipe::Machine::WORDS)
+        .unwrap_or(Machine::Jets);
     let runaway = runaway(&s);
     let ways = [s.has("jets"), s.has("flow"), top.has("jet")];
     let way = if ways.iter().filter(|w| **w).count() > 1 {
@@ -182,8 +182,8 @@ pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Decl
     }
     let runs = case_runs(&s, turbine);
     let level = s
-        .word("level", crate::pipe::WaterLevel::WORDS)
-        .map_or(WaterLevel::Usual, |l| l.value);
+        .choice("level", crate::pipe::WaterLevel::WORDS)
+        .unwrap_or(WaterLevel::Usual);
     let screen_blocked = s.number("screen_blocked", b::SHARE).unwrap_or(0.0);
     let fittings_open = s
         .table("fittings")

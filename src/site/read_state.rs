@@ -74,8 +74,8 @@ pub(super) fn movement(
         });
     }
     let over_s = s.quantity("over", QuantityKind::Time, b::TIME);
-    let law = s.word("law", crate::pipe::Law::WORDS).map(|l| l.value);
-    let often = s.word("often", crate::pipe::Often::WORDS).map(|o| o.value);
+    let law = s.choice("law", crate::pipe::Law::WORDS);
+    let often = s.choice("often", crate::pipe::Often::WORDS);
     s.finish();
     Some(DeclaredMovement {
         name: name?,

@@ -11,21 +11,13 @@ use crate::unit::{OnPegs, QuantityKind};
 pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
     let survey = DeclaredSurvey {
         files: files(&s),
-        kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
-        of: s
-            .word("of", crate::site::survey::SurveyedLine::WORDS)
-            .map(|o| o.value),
-        from: s
-            .word("from", crate::site::survey::DeclaredEnd::WORDS)
-            .map(|e| e.value),
+        kind: s.choice("kind", w::SURVEY_KINDS),
+        of: s.choice("of", crate::site::survey::SurveyedLine::WORDS),
+        from: s.choice("from", crate::site::survey::DeclaredEnd::WORDS),
         intake: at(&s, "intake"),
         turbine: at(&s, "turbine"),
-        taped: s
-            .word("taped", crate::site::survey::Taped::WORDS)
-            .map(|t| t.value),
-        receiver: s
-            .word("receiver", crate::survey::WalkDevice::WORDS)
-            .map(|r| r.value),
+        taped: s.choice("taped", crate::site::survey::Taped::WORDS),
+        receiver: s.choice("receiver", crate::survey::WalkDevice::WORDS),
         barometer: s.flag("barometer"),
         pressure_log: s.text("pressure_log"),
         base_log: s.text("base_log"),
@@ -37,9 +29,7 @@ pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
         date: date(&s, "date"),
         doubts: doubts(&s),
         booked: booked(&s),
-        datum: s
-            .word("datum", crate::site::survey::Datum::WORDS)
-            .map(|d| d.value),
+        datum: s.choice("datum", crate::site::survey::Datum::WORDS),
         parts: s.tables("part").into_iter().map(part).collect(),
         ties: s.tables("tie").into_iter().filter_map(tie).collect(),
         pegs: s.tables("peg").into_iter().filter_map(peg).collect(),
@@ -111,13 +101,9 @@ fn doubts(s: &Section<'_, '_>) -> Doubts {
 fn part(s: Section<'_, '_>) -> DeclaredPart {
     let part = DeclaredPart {
         files: files(&s),
-        kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
-        of: s
-            .word("of", crate::site::survey::SurveyedLine::WORDS)
-            .map(|o| o.value),
-        taped: s
-            .word("taped", crate::site::survey::Taped::WORDS)
-            .map(|t| t.value),
+        kind: s.choice("kind", w::SURVEY_KINDS),
+        of: s.choice("of", crate::site::survey::SurveyedLine::WORDS),
+        taped: s.choice("taped", crate::site::survey::Taped::WORDS),
         from: at(&s, "from"),
         to: at(&s, "to"),
         replaces: s.flag("replaces").unwrap_or(false),

@@ -6,9 +6,6 @@ use super::works::{
 };
 use crate::unit::QuantityKind;
 
-/// An hour, s.
-const HOUR_S: f64 = 3600.0;
-
 /// `[screen]`.
 pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
     for (key, expected, advice) in [
@@ -27,18 +24,14 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
             s.missing(key, expected, advice);
         }
     }
-    let kind = s
-        .word("kind", crate::pipe::ScreenKind::WORDS)
-        .map(|k| k.value);
+    let kind = s.choice("kind", crate::pipe::ScreenKind::WORDS);
     let opening = s.quantity("opening", QuantityKind::Length, b::PASSAGE);
     let bar_m = s.quantity("bar", QuantityKind::Length, b::PASSAGE);
     let open_share = s.number("open_share", b::SOME_SHARE);
     let width_m = s.quantity("width", QuantityKind::Length, b::FACE);
     let length_m = s.quantity("length", QuantityKind::Length, b::FACE);
     let slope_rad = s.quantity("slope", QuantityKind::Angle, b::STEEP);
-    let cleaned = s
-        .word("cleaned", crate::pipe::Cleaner::WORDS)
-        .map(|c| c.value);
+    let cleaned = s.choice("cleaned", crate::pipe::Cleaner::WORDS);
     let least_clearance_m = s.quantity("least_clearance", QuantityKind::Length, b::PASSAGE);
     for (this, other) in [("width", "length"), ("length", "width")] {
         if s.has(this) && !s.has(other) {
@@ -94,10 +87,10 @@ pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
     Some(Grit {
         grain_m: grain?,
         load_kg_per_m3: load_mg_per_l.map(|mg| 1e-3 * mg),
-        per_year_s: hours_per_year.map(|h| HOUR_S * h),
+        per_year_s: hours_per_year.map(|h| b::HOUR_S * h),
         worn: worn_by_m.zip(worn_hours).map(|(by_m, hours)| Worn {
             by_m,
-            over_s: HOUR_S * hours,
+            over_s: b::HOUR_S * hours,
             head_m: worn_head_m,
         }),
     })
@@ -230,13 +223,11 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
         }
     }
     let corrosion = DeclaredCorrosion {
-        coating: s
-            .word("coating", crate::pipe::Coating::WORDS)
-            .map(|c| c.value),
+        coating: s.choice("coating", crate::pipe::Coating::WORDS),
         soil_ohm_m: s.number("soil_ohm_m", b::OHM_M),
         water: analysis,
         earth_at: at(&s, "earth_at"),
-        earth: s.word("earth", crate::pipe::Metal::WORDS).map(|m| m.value),
+        earth: s.choice("earth", crate::pipe::Metal::WORDS),
         earth_dc_a: s.number("earth_dc_a", b::AMPERES),
     };
     for (key, needs) in [
@@ -259,7 +250,7 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
 /// `[[metal]]`.
 pub(super) fn metal(s: Section<'_, '_>) -> Option<DeclaredMetalPart> {
     let at = need_at(&s, "at");
-    let metal = s.word("metal", crate::pipe::Metal::WORDS).map(|m| m.value);
+    let metal = s.choice("metal", crate::pipe::Metal::WORDS);
     if !s.has("metal") {
         s.missing(
             "metal",

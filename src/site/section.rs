@@ -115,6 +115,14 @@ impl<'p, 't> Section<'p, 't> {
         self.paper.tell(self.start, fault);
     }
 
+    /// Tells that a key is missing that takes one of these words.
+    pub(super) fn missing_choice<T>(&self, key: &str, choices: &[(&str, T)], advice: &str) {
+        let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
+        if let [all @ .., last] = words.as_slice() {
+            self.missing(key, &format!("{} or {last}", all.join(", ")), advice);
+        }
+    }
+
     /// A table below this one.
     pub(super) fn table(&self, key: &'static str) -> Option<Self> {
         if self.paper.listens() {

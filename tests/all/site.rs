@@ -64,10 +64,7 @@ fn every_key_is_read() {
     let test = site.pressure_test.as_ref().unwrap();
     assert!(close(test.loading_s, 720.0) && close(test.readings[2].0, 10_800.0));
     assert!(close(test.readings[1].1, 850e3) && test.backfilled == Some(true));
-    assert_eq!(
-        site.record.as_ref().unwrap().witness.as_str(),
-        "B. Owner"
-    );
+    assert_eq!(site.record.as_ref().unwrap().witness.as_str(), "B. Owner");
     let corrosion = site.corrosion.as_ref().unwrap();
     assert!(close(corrosion.soil_ohm_m.unwrap(), 80.0) && close(corrosion.water.unwrap().ph, 6.8));
     assert!(site.metals[0].insulated);
