@@ -43,7 +43,7 @@ pub(super) fn pockets(
             .iter()
             .any(|p| (p.from_m..=p.to_m).contains(&crest.station_m));
         if !listed {
-            out.push(at_crest(geometry, &line.reaches, crest, squeeze));
+            out.push(at_crest(crest, squeeze));
         }
     }
     let climbing: Vec<(f64, f64)> = out.iter().map(|p| (p.from_m, p.to_m)).collect();
@@ -175,12 +175,8 @@ fn at_climb(climb: &Climb, index: usize, crests: &[CrestState], squeeze: &Squeez
     }
 }
 
-fn at_crest(
-    geometry: &Geometry,
-    reaches: &Reaches,
-    crest: &CrestState,
-    squeeze: &Squeeze<'_>,
-) -> Pocket {
+fn at_crest(crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
+    let (geometry, reaches) = (&squeeze.line.geometry, &squeeze.line.reaches);
     let seals_in = |draw: &Vec<f64>| {
         let at = |s: f64| crate::numeric::series::interpolate(&geometry.heights.station_m, draw, s);
         let rise_m = at(crest.station_m) - at(crest.low_station_m);

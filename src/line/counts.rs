@@ -29,12 +29,12 @@ impl Reaches {
 
     /// Whether all the pipe at a station is planned.
     pub fn is_planned_at(&self, station_m: f64) -> bool {
-        let end_m = self.last().map_or(0.0, |r| r.to_m);
+        let end_m = self.last().map(|r| r.to_m);
         let mut here = self
             .iter()
             .filter(|r| {
                 (r.from_m - SAME_M..=r.to_m + SAME_M).contains(&station_m)
-                    || (station_m > r.to_m && r.to_m >= end_m - SAME_M)
+                    || (station_m > r.to_m && end_m.is_some_and(|end| r.to_m >= end - SAME_M))
             })
             .peekable();
         here.peek().is_some() && here.all(|r| !r.is_laid)

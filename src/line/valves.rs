@@ -30,11 +30,6 @@ impl Geometry {
 }
 
 impl Line {
-    /// Everything that can be shut, in order.
-    pub fn valves(&self) -> impl Iterator<Item = &Fitting> {
-        self.fittings.iter().filter(|f| f.kind.is_valve())
-    }
-
     /// Valves below which the pipe empties once they are shut: all but the turbine's own.
     pub fn shut_offs(&self) -> impl Iterator<Item = &Fitting> {
         self.placed_shut_offs().map(|(_, f)| f)
@@ -50,15 +45,14 @@ impl Line {
 
     /// The valve at the intake, the uppermost.
     pub fn head_valve(&self) -> Option<&Fitting> {
-        self.valves()
-            .find(|f| self.geometry.at_the_intake(f.station_m))
+        let mut all = self.fittings.iter();
+        all.find(|f| f.kind.is_valve() && self.geometry.at_the_intake(f.station_m))
     }
 
     /// The turbine's own valve, the lowest.
     pub fn turbine_valve(&self) -> Option<&Fitting> {
-        self.valves()
-            .filter(|f| self.geometry.at_the_turbine(f.station_m))
-            .last()
+        let mut all = self.fittings.iter();
+        all.rfind(|f| f.kind.is_valve() && self.geometry.at_the_turbine(f.station_m))
     }
 }
 

@@ -36,7 +36,7 @@ pub fn sheet(account: &Report) -> Result<Option<Vec<u8>>, Fault> {
             CsvCell::text(&b.what),
             CsvCell::text(&b.name),
             m.cell(Some(line.geometry.elevation_m(b.station_m)), 3),
-            m.cell(sd_m(line, b.station_m), 3),
+            m.cell(sd_m(&line.geometry, b.station_m), 3),
             CsvCell::maybe(lat_lon.map(|p| p.0), 8),
             CsvCell::maybe(lat_lon.map(|p| p.1), 8),
         ]);

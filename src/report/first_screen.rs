@@ -33,7 +33,7 @@ pub(super) fn class_of_survey(falls: Falls) -> &'static str {
 pub(super) fn tonight(account: &StormReport) -> Vec<String> {
     storm::tonight(
         &account.compared,
-        &account.after.study.line,
+        &account.after.study.line.stands,
         account.after.say(),
     )
 }

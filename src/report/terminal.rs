@@ -191,7 +191,10 @@ pub fn of_storm(account: &StormReport, look: &Look) -> String {
     let mut out = look.head(&format!("{}, surveyed again", neutral(&line.heading.title)));
     out.push('\n');
     out.push_str(&look.head("Do this first:"));
-    for (i, text) in storm::tonight(compared, line, say).iter().enumerate() {
+    for (i, text) in storm::tonight(compared, &line.stands, say)
+        .iter()
+        .enumerate()
+    {
         out.push_str(&look.wrapped(&format!("{:>3} {text}", i + 1), 0, 4));
     }
     out.push('\n');
@@ -205,7 +208,7 @@ pub fn of_storm(account: &StormReport, look: &Look) -> String {
     out.push_str(&look.wrapped(&storm::unseen(compared.sight, say), 2, 4));
     out.push('\n');
     out.push_str(&look.head("Before and now, the worse results first:"));
-    for c in consequences(compared, line, say) {
+    for c in consequences(compared, &line.fittings, &line.stands, say) {
         let told = format!("{}: {} -> {}", c.what, none(&c.before), c.now);
         out.push_str(&look.wrapped(&told, 2, 6));
         out.push_str(&look.wrapped(&format!("do: {}", c.act), 6, 10));

@@ -125,16 +125,16 @@ fn each(
 
 /// A movement followed from every running state that matters.
 fn followed(ground: &LineConstants<'_>, runs: &[Run], m: &Move) -> Result<Surge, WhyNotMarched> {
-    let made = ground.may(m, m.made(ground.line, runs)?)?;
+    let made = ground.may(m, m.made(&ground.line.fittings, runs)?)?;
     one(ground, m, &made, ground.that_matter(m, &made, false))
 }
 
 /// A movement at the user's pace from the states that theirs does not name, where it goes beyond theirs.
 fn elsewhere(ground: &LineConstants<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
     let m = moves::elsewhere(own);
-    let mut made = own.made(ground.line, runs).ok()?;
+    let mut made = own.made(&ground.line.fittings, runs).ok()?;
     let named = made.first()?.state;
-    let others = m.made(ground.line, runs).ok()?;
+    let others = m.made(&ground.line.fittings, runs).ok()?;
     made.extend(others.into_iter().filter(|o| !std::ptr::eq(o.state, named)));
     let made = ground.may(&m, made).ok()?;
     let matter = ground.that_matter(&m, &made, true);

@@ -103,7 +103,10 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
             march: true,
         };
         if let Ok(sizes) = size::study(&laid, &options) {
-            figures(&json::rounded(json::size::value(&sizes, &laid)), "$");
+            figures(
+                &json::rounded(json::size::value(&sizes, &laid.geometry, &laid.heading)),
+                "$",
+            );
             readable(
                 &report::size::text(
                     &sizes,
