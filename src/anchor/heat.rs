@@ -271,18 +271,10 @@ fn with_joint_n(line: &Line, loads: &Loads, runs: &[Jointed], station_m: f64) ->
 }
 
 fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
-    let (geometry, environment) = (&line.geometry, &line.environment);
     let mut out = Vec::new();
     let (first, last) = (line.reaches.first(), line.reaches.last());
     if let Some(reach) = first.filter(|r| is_restrained(r)) {
-        out.push(pull(
-            geometry,
-            environment,
-            loads,
-            reach,
-            0.0,
-            PullPlace::Intake,
-        ));
+        out.push(pull(line, loads, reach, 0.0, PullPlace::Intake));
     }
     for (above, below) in line.reaches.iter().zip(line.reaches.iter().skip(1)) {
         let other = above.pipe.material != below.pipe.material
@@ -290,8 +282,7 @@ fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
         if other {
             let moves = if is_restrained(above) { above } else { below };
             out.push(pull(
-                geometry,
-                environment,
+                line,
                 loads,
                 moves,
                 above.to_m,
@@ -301,25 +292,18 @@ fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
     }
     if let Some(reach) = last.filter(|r| is_restrained(r)) {
         out.push(pull(
-            geometry,
-            environment,
+            line,
             loads,
             reach,
-            geometry.length_m(),
+            line.geometry.length_m(),
             PullPlace::Turbine,
         ));
     }
     out
 }
 
-fn pull(
-    geometry: &Geometry,
-    environment: &Environment,
-    loads: &Loads,
-    reach: &Reach,
-    station_m: f64,
-    place: PullPlace,
-) -> PullApart {
+fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPlace) -> PullApart {
+    let (geometry, environment) = (&line.geometry, &line.environment);
     let pipe = &reach.pipe;
     let at = |values: &[f64]| interpolate(&geometry.heights.station_m, values, station_m).max(0.0);
     let tested = |station: f64| {

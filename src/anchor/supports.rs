@@ -83,16 +83,13 @@ pub(super) fn supports(line: &Line) -> Vec<Supported> {
 
 fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -> Supported {
     let pipe = &reach.pipe;
+    let density_kg_per_m3 = SiteWater::of(&line.environment).density_kg_per_m3;
     let wall_c = if line.environment.situation.sun {
         sun_wall_c(pipe, line.environment.situation.hottest_air_c).value
     } else {
         line.environment.water.warmest_c
     };
-    let (beam_spacing_m, ruled_by) = beam_spacing_m(
-        pipe,
-        SiteWater::of(&line.environment).density_kg_per_m3,
-        wall_c,
-    );
+    let (beam_spacing_m, ruled_by) = beam_spacing_m(pipe, density_kg_per_m3, wall_c);
     let table = support_spacing_m(pipe, wall_c);
     let spacing_m = table.map_or(beam_spacing_m, |t| t.value.min(beam_spacing_m));
     let mut at: Vec<f64> = line
@@ -118,17 +115,7 @@ fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -
         .flatten();
     // A span that sags by more than a few hundredths of itself is a rope, not a beam.
     let hangs = standing_span_m
-        .map(|s| {
-            (
-                s,
-                SupportSpan::of(
-                    pipe,
-                    s,
-                    SiteWater::of(&line.environment).density_kg_per_m3,
-                    wall_c,
-                ),
-            )
-        })
+        .map(|s| (s, SupportSpan::of(pipe, s, density_kg_per_m3, wall_c)))
         .filter(|(s, hangs)| hangs.sag_m() <= BEAM_SHARE * s)
         .map(|(_, hangs)| hangs);
     let warm = temperature_factor(pipe, wall_c).map_or(0.5, |k| k.value);

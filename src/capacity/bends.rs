@@ -1,7 +1,7 @@
 //! Whether the pipe follows each bend of the route by itself, at its joints, or by an elbow.
 
 use super::elbow::{cut_to, sold};
-use crate::line::{Environment, Fitting, Line, Reach};
+use crate::line::{Environment, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{FittingKind, How, InBend, Joint, Material, RING_JOINT_RAD, least_radius_m};
 use crate::route::Bend;
@@ -88,28 +88,14 @@ pub fn bends(line: &Line) -> Vec<BendCheck> {
                 .map_or(line.geometry.length_m() - bend.station_m, |s| {
                     (s - bend.station_m) / 2.0
                 });
-            Some(check(
-                &line.fittings,
-                &line.environment,
-                reach,
-                bend,
-                before.min(after).max(0.0),
-            ))
+            Some(check(line, reach, bend, before.min(after).max(0.0)))
         })
         .collect()
 }
 
-fn check(
-    fittings: &[Fitting],
-    environment: &Environment,
-    reach: &Reach,
-    bend: &Bend,
-    room_m: f64,
-) -> BendCheck {
-    let coldest_c = environment
-        .situation
-        .coldest_air_c
-        .min(environment.water.coldest_c);
+fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
+    let environment = &line.environment;
+    let coldest_c = environment.coldest_c();
     let pipe = &reach.pipe;
     let plain = least_radius_m(pipe, coldest_c, InBend::Pipe);
     let joined = least_radius_m(pipe, coldest_c, InBend::Fitting);
@@ -133,7 +119,7 @@ fn check(
         takes_joint || reach.joint == Joint::Fused || turns_rad <= turn_rad(reach.joint);
     // A bend longer than any piece has a joint in it; joints stand on whole millimetres.
     let spans = bears_joint || length_m + 2e-3 <= piece_m;
-    let way = way(fittings, environment, reach, bend, room_m, spans);
+    let way = way(line, reach, bend, room_m, spans);
     BendCheck {
         station_m: bend.station_m,
         angle_rad: bend.angle_rad,
@@ -178,15 +164,9 @@ fn radius(bend: &Bend, angle_rad: f64, room_m: f64) -> f64 {
     as_surveyed.max(by_room.min(by_line))
 }
 
-fn way(
-    fittings: &[Fitting],
-    environment: &Environment,
-    reach: &Reach,
-    bend: &Bend,
-    room_m: f64,
-    spans: bool,
-) -> BendMethod {
-    let elbow = (0..).zip(fittings).find(|(_, f)| {
+fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> BendMethod {
+    let environment = &line.environment;
+    let elbow = (0..).zip(&line.fittings).find(|(_, f)| {
         matches!(f.kind, FittingKind::Elbow | FittingKind::Mitre)
             && (f.station_m - bend.station_m).abs() <= 2.0
     });
@@ -233,10 +213,7 @@ fn follows(
     if reach.pipe.material == Material::Steel {
         return angle_rad <= FITTED_RAD;
     }
-    let coldest_c = environment
-        .situation
-        .coldest_air_c
-        .min(environment.water.coldest_c);
+    let coldest_c = environment.coldest_c();
     least_radius_m(&reach.pipe, coldest_c, InBend::Pipe)
         .is_some_and(|least| radius(bend, angle_rad, room_m) >= least.value)
 }

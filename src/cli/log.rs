@@ -44,12 +44,7 @@ pub fn run(arguments: &LogArguments) -> Result<ExitCode, CliError> {
     let legs = air_legs(&study.profile, study.air.as_ref());
     let judged = gauge_book::judge(&study.line, &legs, &book.entries);
     drop(progress);
-    let value = json::rounded(json::gauge_book::value(
-        &judged,
-        &book,
-        &study.line.geometry,
-        &study.line.heading,
-    ));
+    let value = json::rounded(json::gauge_book::value(&judged, &book, &study.line));
     let chart = gauge_curves::chart(
         &judged,
         &neutral(&study.line.heading.title),
@@ -78,8 +73,7 @@ pub fn run(arguments: &LogArguments) -> Result<ExitCode, CliError> {
         let text = told::text(
             &judged,
             &book,
-            &study.line.geometry,
-            &study.line.heading,
+            &study.line,
             units,
             &Look {
                 width: 10_000,
@@ -97,14 +91,7 @@ pub fn run(arguments: &LogArguments) -> Result<ExitCode, CliError> {
     } else if common.json {
         print(&json::printed(&value))?;
     } else if !common.quiet {
-        let mut text = told::text(
-            &judged,
-            &book,
-            &study.line.geometry,
-            &study.line.heading,
-            units,
-            &look(),
-        );
+        let mut text = told::text(&judged, &book, &study.line, units, &look());
         if let Some(folder) = &folder {
             text.push_str(&format!(
                 "The page with the curves: {}\n",

@@ -25,7 +25,7 @@ pub fn run(arguments: &SizeArguments) -> Result<ExitCode, CliError> {
     };
     let sizes = size::study(&line, &options).map_err(|why| none(&why, arguments))?;
     drop(progress);
-    let value = json::rounded(json::size::value(&sizes, &line.geometry, &line.heading));
+    let value = json::rounded(json::size::value(&sizes, &line));
     if let Some(folder) = &arguments.common.out {
         crate::report::folder::write(
             folder,

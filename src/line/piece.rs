@@ -76,8 +76,7 @@ impl Environment {
         if reach.pipe.material != Material::Pe {
             return 0.0;
         }
-        let coldest_c = self.situation.coldest_air_c.min(self.water.coldest_c);
-        let kelvin = (self.situation.hottest_air_c - coldest_c).max(0.0);
+        let kelvin = (self.situation.hottest_air_c - self.coldest_c()).max(0.0);
         thermal_expansion_per_k(&reach.pipe).value * kelvin
     }
 

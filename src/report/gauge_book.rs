@@ -3,20 +3,19 @@
 use super::look::{Look, Tone};
 use super::words::{Say, gauge_book as words};
 use crate::gauge_book::{GaugeBook, JudgedBook};
-use crate::line::{Geometry, Heading};
+use crate::line::Line;
 use crate::unit::Units;
 
 /// The text for the terminal.
 pub fn text(
     judged: &JudgedBook,
     book: &GaugeBook,
-    geometry: &Geometry,
-    heading: &Heading,
+    line: &Line,
     units: Units,
     look: &Look,
 ) -> String {
-    let say = Say::on(units, &geometry.pegs);
-    let mut out = look.head(&format!("{}: gauge book", heading.title));
+    let say = Say::on(units, &line.geometry.pegs);
+    let mut out = look.head(&format!("{}: gauge book", line.heading.title));
     out.push('\n');
     for row in words::read(judged, book.rows, say) {
         out.push_str(&look.wrapped(&row, 2, 4));

@@ -205,7 +205,7 @@ fn survey(wish: &SiteOptions, faults: &mut Vec<Fault>) -> DeclaredSurvey {
         barometer: wish.barometer.then_some(true),
         pressure_log,
         base_log,
-        ..DeclaredSurvey::of_files(files, nowhere("").map(|_| ()))
+        ..DeclaredSurvey::of_files(files)
     }
 }
 
@@ -221,13 +221,7 @@ fn intake(words: &str) -> Result<DeclaredIntake, Fault> {
     }
     Ok(DeclaredIntake {
         water_level_m: Some(level_m),
-        low_level_m: None,
-        flood_level_m: None,
-        entrance: None,
-        entrance_k: None,
-        kind: None,
-        screen_k: None,
-        said: level.map(|_| ()),
+        ..DeclaredIntake::default()
     })
 }
 

@@ -179,13 +179,11 @@ fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Opti
         .into_iter()
         .filter_map(|s| {
             let file = s.text("file");
-            if file.is_none() && !s.has("file") {
-                s.missing(
-                    "file",
-                    "the sheet of the readings",
-                    "name it, from the folder of this file",
-                );
-            }
+            s.need(
+                "file",
+                "the sheet of the readings",
+                "name it, from the folder of this file",
+            );
             s.finish();
             file
         })
@@ -213,13 +211,11 @@ fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Opti
     let limits = top.table("limits").map(limits).unwrap_or_default();
     let prices = top.table("prices").and_then(|s| {
         let file = s.text("file");
-        if file.is_none() && !s.has("file") {
-            s.missing(
-                "file",
-                "the price list",
-                "name it, from the folder of this file",
-            );
-        }
+        s.need(
+            "file",
+            "the price list",
+            "name it, from the folder of this file",
+        );
         s.finish();
         file
     });
@@ -352,7 +348,6 @@ fn intake(s: Section<'_, '_>) -> DeclaredIntake {
         entrance_k: s.number("entrance_k", b::LOSS),
         kind: s.choice("kind", crate::pipe::IntakeKind::WORDS),
         screen_k: s.number("screen_k", b::LOSS),
-        said: s.said(),
     };
     if intake.entrance_k.is_some() && intake.entrance.is_some() {
         s.tell(

@@ -17,13 +17,11 @@ pub(super) fn reach(
 pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
     let ends = reach(&s);
     let bed = s.choice("how", Bed::WORDS);
-    if !s.has("how") {
-        s.missing_choice(
-            "how",
-            Bed::WORDS,
-            "give the installation condition of the pipe",
-        );
-    }
+    s.need_choice(
+        "how",
+        Bed::WORDS,
+        "give the installation condition of the pipe",
+    );
     let cover_m = s.quantity("cover", QuantityKind::Length, b::SMALL_LENGTH);
     let height_m = s.quantity("height", QuantityKind::Length, b::SMALL_LENGTH);
     let traffic = s.choice("traffic", crate::pipe::Traffic::WORDS);
@@ -150,9 +148,7 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
 pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
     let at = need_at(&s, "at");
     let kind = s.choice("kind", w::MARKS);
-    if !s.has("kind") {
-        s.missing_choice("kind", w::MARKS, "give the kind of device");
-    }
+    s.need_choice("kind", w::MARKS, "give the kind of device");
     let device = s.choice("device", crate::pipe::Device::WORDS);
     let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
     let top_m = s.quantity("top", QuantityKind::Length, b::SMALL_LENGTH);
@@ -219,13 +215,11 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
 /// `[[draw]]`.
 pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
     let at = need_at(&s, "at");
-    if !s.has("flow") {
-        s.missing(
-            "flow",
-            "the flow of the branch",
-            "write for example flow = \"0.2 L/s\"",
-        );
-    }
+    s.need(
+        "flow",
+        "the flow of the branch",
+        "write for example flow = \"0.2 L/s\"",
+    );
     let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     s.finish();
     Some(Draw {
@@ -255,13 +249,11 @@ pub(super) fn ground(s: Section<'_, '_>) -> Option<GroundReach> {
 pub(super) fn flood(s: Section<'_, '_>) -> Option<FloodReach> {
     let ends = reach(&s);
     for (key, example) in [("speed", "2 m/s"), ("depth", "0.5 m")] {
-        if !s.has(key) {
-            s.missing(
-                key,
-                "how the water arrives",
-                &format!("write for example {key} = \"{example}\""),
-            );
-        }
+        s.need(
+            key,
+            "how the water arrives",
+            &format!("write for example {key} = \"{example}\""),
+        );
     }
     let speed = s.quantity("speed", QuantityKind::Speed, b::SPEED);
     let depth = s.quantity("depth", QuantityKind::Length, b::DEPTH);

@@ -46,13 +46,11 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
         });
         None
     } else if s.has("jets") {
-        if !s.has("nozzle_diameter") {
-            s.missing(
-                "nozzle_diameter",
-                "the nozzle diameter",
-                "write for example nozzle_diameter = \"9 mm\"",
-            );
-        }
+        s.need(
+            "nozzle_diameter",
+            "the nozzle diameter",
+            "write for example nozzle_diameter = \"9 mm\"",
+        );
         count.zip(nozzle).map(|(count, nozzle_diameter_m)| {
             WaterWay::Jets(
                 (1..=count)
@@ -133,13 +131,11 @@ fn runaway(s: &Section<'_, '_>) -> DeclaredRunaway {
 }
 
 fn jet(s: Section<'_, '_>, index: usize) -> Option<DeclaredJet> {
-    if !s.has("nozzle_diameter") {
-        s.missing(
-            "nozzle_diameter",
-            "the nozzle diameter",
-            "write for example nozzle_diameter = \"9 mm\"",
-        );
-    }
+    s.need(
+        "nozzle_diameter",
+        "the nozzle diameter",
+        "write for example nozzle_diameter = \"9 mm\"",
+    );
     let nozzle = s.quantity("nozzle_diameter", QuantityKind::Length, b::DIAMETER);
     let name = s
         .text("name")

@@ -57,9 +57,7 @@ pub(super) fn movement(
         ("to", "the share at the end, 0 to 1"),
         ("over", "the closing or opening time"),
     ] {
-        if !s.has(key) {
-            s.missing(key, expected, "add this key");
-        }
+        s.need(key, expected, "add this key");
     }
     let moves = of.and_then(|of| moves(&s, of, fittings, turbine));
     let during = s
@@ -167,9 +165,7 @@ pub(super) fn gauge(
         ("state", "\"shut\" or a case's name"),
         ("pressure", "the reading"),
     ] {
-        if !s.has(key) {
-            s.missing(key, expected, "add this key");
-        }
+        s.need(key, expected, "add this key");
     }
     s.hear("at", KeyForm::Place, None);
     let at = s.value("at").and_then(|value| match value.get_ref() {

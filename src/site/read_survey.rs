@@ -33,7 +33,6 @@ pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
         parts: s.tables("part").into_iter().map(part).collect(),
         ties: s.tables("tie").into_iter().filter_map(tie).collect(),
         pegs: s.tables("peg").into_iter().filter_map(peg).collect(),
-        said: s.said(),
     };
     if !s.has("files") && !s.has("part") {
         s.missing(
@@ -111,13 +110,11 @@ fn part(s: Section<'_, '_>) -> DeclaredPart {
         booked: booked(&s),
         said: s.said(),
     };
-    if !s.has("files") {
-        s.missing(
-            "files",
-            "a list of files, such as [\"reach.csv\"]",
-            "list the files of this part",
-        );
-    }
+    s.need(
+        "files",
+        "a list of files, such as [\"reach.csv\"]",
+        "list the files of this part",
+    );
     if part.replaces && (!s.has("from") || !s.has("to")) {
         s.tell("replaces", "a part that replaces needs from and to", |f| {
             f.expected("from and to of the section that it replaces")
@@ -131,13 +128,11 @@ fn part(s: Section<'_, '_>) -> DeclaredPart {
 
 fn tie(s: Section<'_, '_>) -> Option<DeclaredTie> {
     let at = need_at(&s, "at");
-    if !s.has("elevation") {
-        s.missing(
-            "elevation",
-            "a height with its unit",
-            "write for example \"412.30 m\"",
-        );
-    }
+    s.need(
+        "elevation",
+        "a height with its unit",
+        "write for example \"412.30 m\"",
+    );
     let elevation_m = s.quantity("elevation", QuantityKind::Length, b::HEIGHT);
     let sd_m = s.quantity("sd", QuantityKind::Length, b::SD);
     s.finish();
@@ -150,13 +145,11 @@ fn tie(s: Section<'_, '_>) -> Option<DeclaredTie> {
 
 fn peg(s: Section<'_, '_>) -> Option<DeclaredPeg> {
     let at = need_at(&s, "at");
-    if !s.has("station") {
-        s.missing(
-            "station",
-            "a station with its unit",
-            "write for example \"310 m\"",
-        );
-    }
+    s.need(
+        "station",
+        "a station with its unit",
+        "write for example \"310 m\"",
+    );
     let station_m = s.quantity("station", QuantityKind::Station, b::STATION);
     let sd_m = s.quantity("sd", QuantityKind::Length, b::SD);
     s.finish();

@@ -20,9 +20,7 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
             "write for example opening = \"8 mm\"",
         ),
     ] {
-        if !s.has(key) {
-            s.missing(key, expected, advice);
-        }
+        s.need(key, expected, advice);
     }
     let kind = s.choice("kind", crate::pipe::ScreenKind::WORDS);
     let opening = s.quantity("opening", QuantityKind::Length, b::PASSAGE);
@@ -34,8 +32,8 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
     let cleaned = s.choice("cleaned", crate::pipe::Cleaner::WORDS);
     let least_clearance_m = s.quantity("least_clearance", QuantityKind::Length, b::PASSAGE);
     for (this, other) in [("width", "length"), ("length", "width")] {
-        if s.has(this) && !s.has(other) {
-            s.missing(
+        if s.has(this) {
+            s.need(
                 other,
                 "both sides of the wetted face",
                 "give width and length, or remove both",
@@ -57,13 +55,11 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
 
 /// `[grit]`.
 pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
-    if !s.has("grain") {
-        s.missing(
-            "grain",
-            "the grain that the basin must settle",
-            "write for example grain = \"0.3 mm\"",
-        );
-    }
+    s.need(
+        "grain",
+        "the grain that the basin must settle",
+        "write for example grain = \"0.3 mm\"",
+    );
     let grain = s.quantity("grain", QuantityKind::Length, b::GRAIN);
     let load_mg_per_l = s.number("load_mg_per_l", b::LOAD);
     let hours_per_year = s.number("hours_per_year", b::HOURS_OF_YEAR);
@@ -75,8 +71,8 @@ pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
         ("worn_hours", "worn_by"),
         ("worn_head", "worn_by"),
     ] {
-        if s.has(this) && !s.has(other) {
-            s.missing(
+        if s.has(this) {
+            s.need(
                 other,
                 "the increase of the nozzle diameter and its hours",
                 "give worn_by and worn_hours, or remove both",
@@ -99,13 +95,11 @@ pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
 /// `[basin]`.
 pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
     for key in ["width", "length", "depth"] {
-        if !s.has(key) {
-            s.missing(
-                key,
-                "width, length and depth of the water",
-                "measure them with the basin full, above the sand",
-            );
-        }
+        s.need(
+            key,
+            "width, length and depth of the water",
+            "measure them with the basin full, above the sand",
+        );
     }
     let width = s.quantity("width", QuantityKind::Length, b::SIDE);
     let length = s.quantity("length", QuantityKind::Length, b::SIDE);
@@ -114,8 +108,8 @@ pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
     let flush_flow_m3_per_s = s.quantity("flush_flow", QuantityKind::Flow, b::FLOW);
     let floor_grade = s.quantity("floor", QuantityKind::Grade, b::GRADE);
     for (this, other) in [("flush_flow", "floor"), ("floor", "flush_flow")] {
-        if s.has(this) && !s.has(other) {
-            s.missing(
+        if s.has(this) {
+            s.need(
                 other,
                 "the flow that flushes the basin and the grade of its floor",
                 "give flush_flow and floor, or remove both",
@@ -139,9 +133,7 @@ pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
         ("times", "the times since the pump was shut off"),
         ("pressures", "a pressure for each time"),
     ] {
-        if !s.has(key) {
-            s.missing(key, expected, "write down the readings as you take them");
-        }
+        s.need(key, expected, "write down the readings as you take them");
     }
     let loading = s.quantity("loading", QuantityKind::Time, b::TIME);
     let of = |key: &'static str, kind: QuantityKind, bounds: b::Bounds| -> Vec<Option<f64>> {
@@ -213,13 +205,11 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
     };
     if water.iter().any(|(key, _)| s.has(key)) {
         for (key, _) in water {
-            if !s.has(key) {
-                s.missing(
-                    key,
-                    "all four values of the water analysis",
-                    "take them from one water sample, or remove all four",
-                );
-            }
+            s.need(
+                key,
+                "all four values of the water analysis",
+                "take them from one water sample, or remove all four",
+            );
         }
     }
     let corrosion = DeclaredCorrosion {
@@ -235,8 +225,8 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
         ("earth_dc_a", "soil_ohm_m"),
         ("earth", "earth_at"),
     ] {
-        if s.has(key) && !s.has(needs) {
-            s.missing(
+        if s.has(key) {
+            s.need(
                 needs,
                 "where the earth electrode is, and the soil for its current",
                 "give it, or remove the keys of the earth electrode",
@@ -251,13 +241,11 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
 pub(super) fn metal(s: Section<'_, '_>) -> Option<DeclaredMetalPart> {
     let at = need_at(&s, "at");
     let metal = s.choice("metal", crate::pipe::Metal::WORDS);
-    if !s.has("metal") {
-        s.missing(
-            "metal",
-            "of what it is",
-            "write for example metal = \"brass\"",
-        );
-    }
+    s.need(
+        "metal",
+        "of what it is",
+        "write for example metal = \"brass\"",
+    );
     let insulated = s.flag("insulated").unwrap_or(false);
     let name = s.text("name").map(|n| n.value);
     s.finish();

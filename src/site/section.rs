@@ -115,11 +115,18 @@ impl<'p, 't> Section<'p, 't> {
         self.paper.tell(self.start, fault);
     }
 
-    /// Tells that a key is missing that takes one of these words.
-    pub(super) fn missing_choice<T>(&self, key: &str, choices: &[(&str, T)], advice: &str) {
-        let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
+    /// Tells a key that is not there.
+    pub(super) fn need(&self, key: &'static str, expected: &str, advice: &str) {
+        if !self.has(key) {
+            self.missing(key, expected, advice);
+        }
+    }
+
+    /// The same for a key that takes one of these words.
+    pub(super) fn need_choice<T>(&self, key: &'static str, of: &[(&str, T)], advice: &str) {
+        let words: Vec<&str> = of.iter().map(|(word, _)| *word).collect();
         if let [all @ .., last] = words.as_slice() {
-            self.missing(key, &format!("{} or {last}", all.join(", ")), advice);
+            self.need(key, &format!("{} or {last}", all.join(", ")), advice);
         }
     }
 

@@ -43,13 +43,11 @@ pub struct DeclaredSurvey {
     pub ties: Vec<DeclaredTie>,
     /// Stations known better than the survey.
     pub pegs: Vec<DeclaredPeg>,
-    /// Where `[survey]` stands.
-    pub said: Located<()>,
 }
 
 impl DeclaredSurvey {
     /// Files of one kind, of which nothing else is said.
-    pub(super) fn of_files(files: Vec<Located<String>>, said: Located<()>) -> Self {
+    pub(super) fn of_files(files: Vec<Located<String>>) -> Self {
         Self {
             files,
             kind: None,
@@ -70,7 +68,6 @@ impl DeclaredSurvey {
             parts: Vec::new(),
             ties: Vec::new(),
             pegs: Vec::new(),
-            said,
         }
     }
 }

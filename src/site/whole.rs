@@ -134,7 +134,7 @@ pub struct DeclaredWater {
 }
 
 /// What `[intake]` says.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct DeclaredIntake {
     /// Still water above the pipe's centre at its mouth, m.
     pub water_level_m: Option<f64>,
@@ -150,8 +150,6 @@ pub struct DeclaredIntake {
     pub kind: Option<IntakeKind>,
     /// Loss coefficient of the clear screen.
     pub screen_k: Option<f64>,
-    /// Where `[intake]` stands.
-    pub said: Located<()>,
 }
 
 /// One `[[pipe]]`: from the end of the one above it, or the intake, to `to`.

@@ -14,8 +14,8 @@ pub(super) struct StateField<'a> {
     /// 2 sd of the head, Pa.
     pub(super) doubt_pa: Vec<f64>,
     weight_n_per_m3: f64,
-    /// The sun stands on the site.
-    pub(super) sun: bool,
+    /// What surrounds the pipe.
+    pub(super) environment: &'a Environment,
 }
 
 impl<'a> StateField<'a> {
@@ -33,7 +33,7 @@ impl<'a> StateField<'a> {
                 .map(|sd| DOUBT_SDS * sd * weight)
                 .collect(),
             weight_n_per_m3: weight,
-            sun: environment.situation.sun,
+            environment,
         }
     }
 
@@ -52,7 +52,7 @@ impl<'a> StateField<'a> {
 
     /// Settings in which a state is judged: as it is, and in the sun where it stands still.
     pub(super) fn settings(&self, kind: LoadKind) -> impl Iterator<Item = Setting> + use<> {
-        let sun = self.sun && kind.stands_still();
+        let sun = self.environment.situation.sun && kind.stands_still();
         std::iter::once(false)
             .chain(sun.then_some(true))
             .map(move |in_sun| Setting { kind, in_sun })
@@ -72,20 +72,15 @@ impl<'a> StateField<'a> {
     }
 
     /// Largest share in use of pipe and joint at a station over all states but the test, at head + 2 sd.
-    pub(super) fn use_at(
-        &self,
-        environment: &Environment,
-        reach: &Reach,
-        station_m: f64,
-    ) -> Option<f64> {
+    pub(super) fn use_at(&self, reach: &Reach, station_m: f64) -> Option<f64> {
         let doubt = self.at(&self.doubt_pa, station_m);
         self.loads
             .iter()
             .filter(|l| l.kind() != LoadKind::Test)
             .flat_map(|l| self.settings(l.kind()).map(move |s| (l, s)))
-            .filter(|(_, s)| !s.in_sun || environment.lies_open(station_m))
+            .filter(|(_, s)| !s.in_sun || self.environment.lies_open(station_m))
             .filter_map(|(l, s)| {
-                let may = may(environment, reach, s)?.ok()?;
+                let may = may(self.environment, reach, s)?.ok()?;
                 Some(share(self.at(&l.largest_pa, station_m) + doubt, may.pa))
             })
             .reduce(f64::max)

@@ -22,7 +22,7 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     let mut all = vec![Load::standing(line)];
     all.extend(loads.iter().cloned());
     let field = StateField::of(geometry, environment, &all);
-    let need = zones::need(&line.reaches, environment, &field);
+    let need = zones::need(&line.reaches, &field);
     let reaches: Vec<ReachStrength> = line
         .reaches
         .iter()
@@ -31,7 +31,7 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     let suction = line
         .reaches
         .iter()
-        .flat_map(|r| joint_suction(&line.wishes, environment, r, &field))
+        .flat_map(|r| joint_suction(&line.wishes, r, &field))
         .collect();
     let largest_pull = |from: f64, to: f64| {
         let least = all.iter().flat_map(|l| {
@@ -58,12 +58,7 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
             },
             f64::min,
         ),
-        use_high: on_grid(
-            geometry,
-            &line.reaches,
-            |r, s| field.use_at(environment, r, s),
-            f64::max,
-        ),
+        use_high: on_grid(geometry, &line.reaches, |r, s| field.use_at(r, s), f64::max),
         zones: zones::zones(geometry, &need),
         needs_air: needs_air(line),
         parting: all
@@ -125,7 +120,7 @@ fn reach(line: &Line, reach: &Reach, field: &StateField<'_>, need: &Need) -> Rea
         from_memory: reach.pipe.is_unverified(),
     };
     inside(line, reach, field, &stations, &mut out);
-    outside(&line.environment, reach, field, &stations, &mut out);
+    outside(reach, field, &stations, &mut out);
     if out.refused.is_some() {
         out.governing = None;
         out.lasting = None;

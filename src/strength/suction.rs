@@ -8,12 +8,12 @@ use crate::line::{Environment, Geometry, Line, Reach, Wishes};
 use crate::pipe::Pipe;
 
 pub(super) fn outside(
-    environment: &Environment,
     reach: &Reach,
     field: &StateField<'_>,
     stations: &[f64],
     out: &mut ReachStrength,
 ) {
+    let environment = field.environment;
     let vacuum = full_vacuum_pa(environment);
     for load in field.loads {
         for setting in field.settings(load.kind()) {
@@ -132,14 +132,13 @@ pub fn collapse_utilisation(line: &Line, load: &Load) -> Vec<f64> {
 
 pub(super) fn joint_suction(
     wishes: &Wishes,
-    environment: &Environment,
     reach: &Reach,
     field: &StateField<'_>,
 ) -> Vec<JointSuction> {
-    let Some((limit_pa, own_limit)) = joint_suction_pa(wishes, environment, reach) else {
+    let Some((limit_pa, own_limit)) = joint_suction_pa(wishes, field.environment, reach) else {
         return Vec::new();
     };
-    let vacuum = full_vacuum_pa(environment);
+    let vacuum = full_vacuum_pa(field.environment);
     let mut out: Vec<JointSuction> = Vec::new();
     let mut open = false;
     for s in field.stations(reach) {

@@ -3,7 +3,7 @@
 use super::field::{StateField, share};
 use super::result::{NoZones, Zone, Zones};
 use crate::capacity::{LoadKind, Setting, full_vacuum_pa, pipe_may, ring};
-use crate::line::{Environment, Geometry, Reach, Reaches};
+use crate::line::{Geometry, Reach, Reaches};
 use crate::numeric::series;
 use crate::pipe::{Pipe, catalogue};
 
@@ -67,7 +67,7 @@ fn classes_of(pipe: &Pipe) -> Vec<Pipe> {
     rows
 }
 
-pub(super) fn need(reaches: &Reaches, environment: &Environment, field: &StateField<'_>) -> Need {
+pub(super) fn need(reaches: &Reaches, field: &StateField<'_>) -> Need {
     let mut runs: Vec<ReachRun> = Vec::new();
     for reach in reaches {
         let joins = runs.last().is_some_and(|run| {
@@ -87,18 +87,18 @@ pub(super) fn need(reaches: &Reaches, environment: &Environment, field: &StateFi
             });
         }
         if let Some(run) = runs.last_mut() {
-            run.take(environment, reach, field);
+            run.take(reach, field);
         }
     }
     Need { runs }
 }
 
 impl ReachRun {
-    fn take(&mut self, environment: &Environment, reach: &Reach, field: &StateField<'_>) {
+    fn take(&mut self, reach: &Reach, field: &StateField<'_>) {
         self.to_m = reach.to_m;
         self.declared
             .push((reach.from_m, reach.to_m, reach.pipe.clone()));
-        let piece = environment.piece_length(reach).usable_m;
+        let piece = field.environment.piece_length(reach).usable_m;
         self.piece_m = self.piece_m.max(piece);
         let mut stations: Vec<(f64, usize)> = field
             .station_m
@@ -111,10 +111,10 @@ impl ReachRun {
                 pipe: class.clone(),
                 ..reach.clone()
             };
-            let tests = Tests::of(environment, &trial, field);
+            let tests = Tests::of(&trial, field);
             self.too_warm |= tests.too_warm;
             for (station_m, needed) in stations.iter_mut().filter(|(_, n)| *n > number) {
-                if tests.passes(environment, &trial, field, *station_m) {
+                if tests.passes(&trial, field, *station_m) {
                     *needed = number;
                 }
             }
@@ -148,7 +148,7 @@ struct Tests {
 }
 
 impl Tests {
-    fn of(environment: &Environment, trial: &Reach, field: &StateField<'_>) -> Self {
+    fn of(trial: &Reach, field: &StateField<'_>) -> Self {
         let mut may = Vec::new();
         let mut too_warm = false;
         for (index, load) in field.loads.iter().enumerate() {
@@ -157,7 +157,7 @@ impl Tests {
                 continue;
             }
             for setting in field.settings(load.kind()) {
-                match pipe_may(environment, trial, setting) {
+                match pipe_may(field.environment, trial, setting) {
                     Some(Ok(m)) => may.push((index, setting, m.pa)),
                     Some(Err(_)) => too_warm = true,
                     None => {}
@@ -167,22 +167,17 @@ impl Tests {
         Self {
             may,
             too_warm,
-            vacuum_pa: full_vacuum_pa(environment),
+            vacuum_pa: full_vacuum_pa(field.environment),
         }
     }
 
-    fn passes(
-        &self,
-        environment: &Environment,
-        trial: &Reach,
-        field: &StateField<'_>,
-        station_m: f64,
-    ) -> bool {
-        let open = environment.lies_open(station_m);
+    fn passes(&self, trial: &Reach, field: &StateField<'_>, station_m: f64) -> bool {
+        let open = field.environment.lies_open(station_m);
         let at = |values: &[f64]| {
             crate::numeric::series::interpolate(field.station_m, values, station_m)
         };
         let doubt = at(&field.doubt_pa);
+        let stands = |s: &Setting| ring(field.environment, trial, *s, station_m).allowed_pa;
         self.may
             .iter()
             .filter(|(_, s, _)| open || !s.in_sun)
@@ -198,11 +193,7 @@ impl Tests {
                 let pull = (field.doubt_below_pa(load, station_m) - at(&load.least_pa))
                     .min(self.vacuum_pa);
                 share(margin * (at(&load.largest_pa) + doubt), *may_pa) <= 1.0
-                    && (pull <= 0.0
-                        || share(
-                            pull,
-                            ring(environment, trial, *setting, station_m).allowed_pa,
-                        ) <= 1.0)
+                    && (pull <= 0.0 || share(pull, stands(setting)) <= 1.0)
             })
     }
 }

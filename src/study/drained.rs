@@ -1,5 +1,5 @@
 use crate::capacity::{Which, full_vacuum_pa};
-use crate::line::{Environment, Geometry, Line};
+use crate::line::{Geometry, Line};
 use crate::strength::Load;
 
 /// The ways a line can empty at its lower end: each valve on the way shut above it, its mouth blocked, and its mouth open to the air once the intake has run dry.
@@ -10,7 +10,6 @@ use crate::strength::Load;
 /// How surely it hangs is the doubt of the height between the two, over the equally likely lines; a whole vacuum does not depend on the survey.
 /// Source: statics of a water column; the bound by the vapour pressure is physics, not a figure of a handbook.
 pub fn drained(line: &Line) -> Vec<Load> {
-    let (geometry, environment) = (&line.geometry, &line.environment);
     let vents: Vec<f64> = line
         .stands
         .iter()
@@ -27,30 +26,19 @@ pub fn drained(line: &Line) -> Vec<Load> {
                 .collect();
             let name = valve.name.clone();
             let shut = Which::ValveShut { fitting, name };
-            emptied(geometry, environment, shut, valve.station_m, &below)
+            emptied(line, shut, valve.station_m, &below)
         })
         .collect();
-    out.push(emptied(
-        geometry,
-        environment,
-        Which::IntakeBlocked,
-        0.0,
-        &vents,
-    ));
+    out.push(emptied(line, Which::IntakeBlocked, 0.0, &vents));
     let mut inlets = vents;
     inlets.push(0.0);
-    out.push(emptied(geometry, environment, Which::Drained, 0.0, &inlets));
+    out.push(emptied(line, Which::Drained, 0.0, &inlets));
     out
 }
 
 /// The line below a station empties while air comes in at these inlets only.
-fn emptied(
-    geometry: &Geometry,
-    environment: &Environment,
-    which: Which,
-    from_m: f64,
-    inlets_m: &[f64],
-) -> Load {
+fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
+    let (geometry, environment) = (&line.geometry, &line.environment);
     let stations = &geometry.heights.station_m;
     let heights = &geometry.heights.mean_m;
     let vacuum_pa = full_vacuum_pa(environment);

@@ -1,23 +1,18 @@
 use crate::gauge_book::{ChannelKind, Episode, GaugeBook, JudgedBook, Readings, Suspect, date};
-use crate::line::{Geometry, Heading};
+use crate::line::Line;
 use crate::report::pegged::on_pegs;
 use crate::report::words::gauge_book as words;
 use serde_json::{Value, json};
 
 /// The JSON of a book.
-pub fn value(
-    judged: &JudgedBook,
-    book: &GaugeBook,
-    geometry: &Geometry,
-    heading: &Heading,
-) -> Value {
+pub fn value(judged: &JudgedBook, book: &GaugeBook, line: &Line) -> Value {
     let out = json!({
         "format": super::whole::FORMAT,
         "program": { "name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION") },
-        "title": heading.title,
+        "title": line.heading.title,
         "gauge_book": of(judged, book),
     });
-    on_pegs(out, &geometry.pegs)
+    on_pegs(out, &line.geometry.pegs)
 }
 
 fn of(judged: &JudgedBook, book: &GaugeBook) -> Value {

@@ -1,12 +1,12 @@
-use crate::line::{Geometry, Heading};
+use crate::line::Line;
 use crate::report::pegged::on_pegs;
 use crate::report::words::aside_word;
 use crate::size::{JetChoice, SizeRow, Sizes};
 use serde_json::{Value, json};
 
 /// Sizes side by side.
-pub fn value(sizes: &Sizes, geometry: &Geometry, heading: &Heading) -> Value {
-    let title = &heading.title;
+pub fn value(sizes: &Sizes, line: &Line) -> Value {
+    let title = &line.heading.title;
     let out = json!({
         "format": super::whole::FORMAT,
         "program": {"name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION")},
@@ -18,7 +18,7 @@ pub fn value(sizes: &Sizes, geometry: &Geometry, heading: &Heading) -> Value {
         "largest_power": sizes.largest.as_ref().map(super::running::largest),
         "sizes": sizes.rows.iter().map(row).collect::<Vec<_>>(),
     });
-    on_pegs(out, &geometry.pegs)
+    on_pegs(out, &line.geometry.pegs)
 }
 
 /// How the jets were chosen, in words.

@@ -103,10 +103,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
             march: true,
         };
         if let Ok(sizes) = size::study(&laid, &options) {
-            figures(
-                &json::rounded(json::size::value(&sizes, &laid.geometry, &laid.heading)),
-                "$",
-            );
+            figures(&json::rounded(json::size::value(&sizes, &laid)), "$");
             readable(
                 &report::size::text(
                     &sizes,
