@@ -434,7 +434,7 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     ("air/leg.rs", "sealed_m3", 1, "a leg of no length holds no air"),
     ("anchor/buoyant.rs", "filled", 1, "outside a stream nothing is scoured but what is declared"),
     ("anchor/buoyant.rs", "one", 1, "outside a stream nothing is scoured but what is declared; in one, `filled` says that it is not known"),
-    ("anchor/ground.rs", "depth_at", 1, "a place without pipe has no radius above its axis"),
+    ("anchor/ground.rs", "depth_m", 1, "a place without pipe has no radius above its axis"),
     ("anchor/holds.rs", "holds", 1, "a stretch that heat does not press pushes at no guide"),
     ("capacity/bends.rs", "check", 1, "a pipe that no rule lets be bent cuts no corner"),
     ("cli/field/track.rs", "drawn", 1, "a fix without a height is drawn in plan: the plane may lie at any"),

@@ -2,7 +2,7 @@
 
 use super::block::SAFETY;
 use super::friction::FRICTION_THAT_HELPS;
-use super::ground::{SiteWater, depth_at, full_n_per_m, is_restrained};
+use super::ground::{SiteWater, depth_m, full_n_per_m, is_restrained};
 use super::maker::Maker;
 use super::pieces::Curve;
 use super::soil::ground;
@@ -117,6 +117,7 @@ fn curve(
     (radius_m, arc_m): (f64, f64),
 ) -> Curve {
     let line = make.line;
+    let environment = &line.environment;
     let section = make.section(reach, bend.station_m);
     let (from_m, to_m) = (
         (bend.station_m - 0.5 * arc_m).max(0.0),
@@ -125,13 +126,8 @@ fn curve(
     let tight_m = radius_m * bend.angle_rad / (bend.angle_rad + 2.0 * bend.sd_rad);
     let push_n_per_m = on_curve_n_per_m(section.push_n(), tight_m);
     let outward = make.on_bend(bend, section);
-    let holds_n_per_m = holds_n_per_m(
-        &line.reaches,
-        &line.environment,
-        reach,
-        bend.station_m,
-        outward,
-    ) + stands_n_per_m(&line.reaches, &line.stands, from_m, to_m);
+    let holds_n_per_m = holds_n_per_m(environment, reach, bend.station_m, outward)
+        + stands_n_per_m(&line.reaches, &line.stands, from_m, to_m);
     let share = (1.0 - holds_n_per_m / push_n_per_m.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
     Curve {
         from_m,
@@ -143,19 +139,13 @@ fn curve(
         push_n_per_m,
         holds_n_per_m,
         restrained: is_restrained(reach),
-        pull_n: in_one_piece(&line.environment, reach, check, from_m, to_m)
+        pull_n: in_one_piece(environment, reach, check, from_m, to_m)
             .then(|| share * section.push_n()),
     }
 }
 
 /// What the ground holds of a push across the pipe, N/m, safety counted: bearing or friction level, weight against what lifts, bearing below.
-fn holds_n_per_m(
-    reaches: &Reaches,
-    environment: &Environment,
-    reach: &Reach,
-    station_m: f64,
-    outward: Vector,
-) -> f64 {
+fn holds_n_per_m(environment: &Environment, reach: &Reach, station_m: f64, outward: Vector) -> f64 {
     let size = outward.size().max(f64::MIN_POSITIVE);
     let up = outward.z / size;
     let full = full_n_per_m(&reach.pipe, SiteWater::of(environment));
@@ -163,10 +153,10 @@ fn holds_n_per_m(
     let buried = environment.bed_at(station_m) == Bed::Buried;
     let soil = ground(
         environment.soil_at(station_m).unwrap_or(Soil::SoftClay),
-        depth_at(reaches, environment, station_m),
+        depth_m(environment, Some(reach), station_m),
     );
     let holds = if up > LIFTS {
-        let cover_m = (depth_at(reaches, environment, station_m) - 0.5 * wide).max(0.0);
+        let cover_m = (depth_m(environment, Some(reach), station_m) - 0.5 * wide).max(0.0);
         full + if buried {
             COVER_N_PER_M3 * cover_m * wide
         } else {

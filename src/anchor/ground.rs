@@ -1,6 +1,6 @@
 //! What lies under the pipe at a station: soil, friction, how it sits, weights.
 
-use crate::line::{Environment, Reach, Reaches};
+use crate::line::{Environment, Reach};
 use crate::pipe::{Bed, Pipe, Pull, joint_limit};
 use crate::unit::physics::water;
 
@@ -8,10 +8,8 @@ use crate::unit::physics::water;
 const DUG_IN_M: f64 = 0.5;
 
 /// Depth of the pipe's centre where a block stands, m.
-pub(super) fn depth_at(reaches: &Reaches, environment: &Environment, station_m: f64) -> f64 {
-    let pipe = reaches
-        .at(station_m)
-        .map_or(0.0, |r| r.pipe.outer_diameter_m);
+pub(super) fn depth_m(environment: &Environment, reach: Option<&Reach>, station_m: f64) -> f64 {
+    let pipe = reach.map_or(0.0, |r| r.pipe.outer_diameter_m);
     match environment.laid_at(station_m) {
         Some(l) if l.bed == Bed::Buried => l.cover_m.unwrap_or(DUG_IN_M) + 0.5 * pipe,
         _ => DUG_IN_M,

@@ -1,7 +1,7 @@
 use super::block::{BlockSite, block};
 use super::buoyant::afloat;
 use super::floods::floods;
-use super::ground::depth_at;
+use super::ground::depth_m;
 use super::heat::{heat, pulls};
 use super::holds::holds;
 use super::jointed::jointed;
@@ -34,7 +34,11 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         .filter_map(|(i, push)| {
             let place = BlockSite {
                 soil: line.environment.soil_at(push.station_m),
-                depth_m: depth_at(&line.reaches, &line.environment, push.station_m),
+                depth_m: depth_m(
+                    &line.environment,
+                    line.reaches.at(push.station_m),
+                    push.station_m,
+                ),
                 outer_diameter_m: line.reaches.at(push.station_m)?.pipe.outer_diameter_m,
             };
             Some(block(i, push, place))

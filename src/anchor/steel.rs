@@ -3,7 +3,7 @@
 //! Welded or flanged steel needs no thrust block, but held from end to end it presses and pulls with all that its wall can: the trade parts it by joints and holds it at each bend.
 
 use super::block::{SAFETY, up_to_5_cm};
-use super::ground::{SiteWater, depth_at};
+use super::ground::{SiteWater, depth_m};
 use super::jointed::{largest_pa, shell};
 use super::penstock::{BendBlock, LengthChange, Sized};
 use super::pieces::{Jointed, run_at};
@@ -110,7 +110,11 @@ fn sized(
 ) -> ((f64, f64, f64), [SteelCase; 2], Option<NoBlock>) {
     let ground = ground(
         soil.unwrap_or(Soil::SoftClay),
-        depth_at(&line.reaches, &line.environment, bend.station_m),
+        depth_m(
+            &line.environment,
+            line.reaches.at(bend.station_m),
+            bend.station_m,
+        ),
     );
     let mut edge_m = up_to_5_cm(outer_diameter_m + 0.3);
     loop {

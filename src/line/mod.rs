@@ -32,4 +32,6 @@ pub use whole::{
     Wishes, Works,
 };
 
-pub use crate::site::{Analysis, Basin, Grit, Mover, PressureTest, Record, Screen, Worn};
+pub use crate::site::{
+    Analysis, Basin, Grit, Limits, Mover, PressureTest, Record, RegradeWish, Screen, Worn,
+};

@@ -306,29 +306,3 @@ pub struct Flood {
     /// What it carries.
     pub debris: Debris,
 }
-
-/// What a regrade may cost and must reach.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RegradeWish {
-    /// Least fall, as a fraction.
-    pub least_grade: f64,
-    /// Price of digging, per metre of depth and length.
-    pub dig_price: f64,
-    /// Price of propping, per metre of height and length.
-    pub prop_price: f64,
-    /// Deepest cut allowed, m.
-    pub deepest_m: Option<f64>,
-    /// Highest prop allowed, m.
-    pub highest_m: Option<f64>,
-}
-
-/// Limits the user set, or the defaults.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Limits {
-    /// Least working pressure below the air's, m of water (positive), where the user said.
-    pub suction_m: Option<f64>,
-    /// Highest velocity, m/s.
-    pub velocity_m_per_s: f64,
-    /// Speed of filling, m/s.
-    pub fill_speed_m_per_s: f64,
-}

@@ -125,27 +125,3 @@ impl Default for Situation {
         }
     }
 }
-
-impl Default for Limits {
-    /// 2.5 m/s running, 0.3 m/s filling; suction by joint and altitude.
-    fn default() -> Self {
-        Self {
-            suction_m: None,
-            velocity_m_per_s: 2.5,
-            fill_speed_m_per_s: 0.3,
-        }
-    }
-}
-
-impl Default for RegradeWish {
-    /// A fall of 1 in 100, digging and propping priced alike.
-    fn default() -> Self {
-        Self {
-            least_grade: 0.01,
-            dig_price: 1.0,
-            prop_price: 1.0,
-            deepest_m: None,
-            highest_m: None,
-        }
-    }
-}

@@ -116,7 +116,7 @@ pub(super) fn fittings(
         name: said
             .name
             .as_ref()
-            .map_or_else(|| said.kind.word().to_owned(), |n| n.value.clone()),
+            .map_or_else(|| said.kind.name().to_owned(), |n| n.value.clone()),
         k: said.k,
         open: said.open.unwrap_or(1.0),
         angle_rad: said.angle_rad,

@@ -4,7 +4,7 @@ use super::parts::*;
 use crate::gauging::Gauged;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
-use crate::site::{Basin, Grit, PressureTest, Record, Screen, SurveyedLine};
+use crate::site::{Basin, Grit, Limits, PressureTest, Record, RegradeWish, Screen, SurveyedLine};
 use std::ops::{Deref, DerefMut};
 
 /// The pipe on its stations with everything on it, resolved: no names to look up, no unit to turn, every default taken and told.

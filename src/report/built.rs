@@ -41,7 +41,7 @@ pub fn built(line: &Line) -> Vec<AsBuilt> {
     out.extend(
         line.fittings
             .iter()
-            .map(|f| one(f.station_m, f.kind.word(), &f.name)),
+            .map(|f| one(f.station_m, f.kind.name(), &f.name)),
     );
     let stands = line
         .stands

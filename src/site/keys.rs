@@ -116,7 +116,9 @@ mod tests {
     use super::*;
     use crate::site::bounds::MOST;
     use crate::site::key::KeyForm;
-    use crate::unit::QuantityKind;
+    use crate::site::{Limits, RegradeWish};
+    use crate::survey::ReadOptions;
+    use crate::unit::{QuantityKind, parse};
 
     fn key(table: &str, key: &str) -> Key {
         let all = keys();
@@ -217,5 +219,26 @@ mod tests {
             };
             assert!(keys().iter().any(is), "{name}");
         }
+    }
+
+    #[test]
+    fn what_is_shown_as_usual_is_what_is_taken() {
+        let blank = lines();
+        let shown = |table: &str, key: &str| {
+            let line = blank.iter().find(|l| l.table == table && l.key == key);
+            line.unwrap().value
+        };
+        let speed = |key| parse(QuantityKind::Speed, shown("limits", key)).unwrap();
+        let limits = Limits::default();
+        assert_eq!(speed("velocity"), limits.velocity_m_per_s);
+        assert_eq!(speed("fill_speed"), limits.fill_speed_m_per_s);
+        let grade = parse(QuantityKind::Grade, shown("regrade", "least_grade"));
+        let regrade = RegradeWish::default();
+        assert_eq!(grade.unwrap(), regrade.least_grade);
+        let price = |key| shown("regrade", key).parse::<f64>().unwrap();
+        let prices = (regrade.dig_price, regrade.prop_price);
+        assert_eq!((price("dig_price"), price("prop_price")), prices);
+        let staff = parse(QuantityKind::Length, shown("survey", "staff")).unwrap();
+        assert_eq!(staff, ReadOptions::default().staff_m);
     }
 }

@@ -47,8 +47,8 @@ pub use survey::{
     DeclaredTie, Doubts, SurveyedLine, Taped,
 };
 pub use whole::{
-    DeclaredIntake, DeclaredLimits, DeclaredSituation, DeclaredStream, DeclaredWater, PipeRun,
-    Regrade, Site, TitleBlock,
+    DeclaredIntake, DeclaredSituation, DeclaredStream, DeclaredWater, Limits, PipeRun, RegradeWish,
+    Site,
 };
 pub use works::{
     Analysis, Basin, DeclaredCorrosion, DeclaredMetalPart, Grit, PressureTest, Record, Screen, Worn,

@@ -117,7 +117,7 @@ mod tests {
             panic!("{:?}", site.survey.booked)
         };
         assert!((m - 0.024).abs() < 1e-4, "{m}");
-        assert_eq!(site.limits.misclosure, Some(LevellingOrder::Rough));
+        assert_eq!(site.misclosure, Some(LevellingOrder::Rough));
         assert!(read("misclosure = \"24 mm per root mole\"").is_err());
         assert!(read("misclosure = \"24 m per root km\"").is_err());
     }

@@ -89,7 +89,7 @@ fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
 /// `[[fitting]]`.
 pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
     let at = need_at(&s, "at");
-    let kind = s.choice("kind", w::FITTINGS);
+    let kind = s.choice("kind", FittingKind::WORDS);
     let k = s.number("k", b::LOSS);
     if !s.has("kind") && !s.has("k") {
         s.missing(

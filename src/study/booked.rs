@@ -42,10 +42,7 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
         index_sd_rad: doubts.index_sd_rad,
         index_error_rad: booked.index_error_rad,
         pressure_sd_pa: doubts.pressure_sd_pa,
-        order: booked
-            .misclosure
-            .or(site.limits.misclosure)
-            .unwrap_or(usual.order),
+        order: booked.misclosure.or(site.misclosure).unwrap_or(usual.order),
         spread: booked.spread.unwrap_or(usual.spread),
         staff_m: booked.staff_m.unwrap_or(usual.staff_m),
         eye_m: booked.eye_m,

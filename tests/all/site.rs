@@ -1,10 +1,11 @@
 //! Whole-program tests: the site file. Every key is read; every fault has its own first line, its place and its advice.
 
 use proptest::prelude::*;
+use std::collections::BTreeSet;
 use std::time::{Duration, Instant};
 use steadyfall::pipe::WaterLevel;
 use steadyfall::site::{
-    CaseRuns, DeclaredPlace, GaugeAt, Mover, Site, WaterWay, read_file, read_text,
+    CaseRuns, DeclaredPlace, GaugeAt, KeyForm, Mover, Site, WaterWay, keys, read_file, read_text,
 };
 use steadyfall::unit::OnPegs;
 
@@ -99,7 +100,7 @@ fn every_key_is_read() {
     assert!(close(site.movements[1].over_s, 30.0));
     assert_eq!(site.gauges[0].at.value, GaugeAt::Turbine);
     assert!(close(site.gauges[1].pressure_pa, 117_679.8));
-    assert!(close(site.regrade.least_grade.unwrap(), 0.01));
+    assert!(close(site.regrade.least_grade, 0.01));
     assert!(close(site.limits.suction_m.unwrap(), 3.0));
     assert_eq!(site.fixed.len(), 1);
     let place = &site.pipes[0].spec.as_ref().unwrap().place;
@@ -749,5 +750,50 @@ proptest! {
         let quoted = value.replace(['\\', '"'], "");
         let text = with(&format!("[[pipe]]\nspec = \"{quoted}\"\nto = \"{quoted}\"\n[water]\ntemperature = {value}"));
         let _ = read_text("s.toml", &text);
+    }
+}
+
+/// The words between backquotes.
+fn named(text: &str) -> BTreeSet<&str> {
+    text.split('`').skip(1).step_by(2).collect()
+}
+
+#[test]
+fn the_page_of_columns_lists_what_a_book_has_no_column_for() {
+    let page = include_str!("../../docs/columns.md");
+    let table = page.split("| key | meaning |\n|---|---|\n").nth(1).unwrap();
+    let rows = table
+        .lines()
+        .map_while(|l| l.strip_prefix("| ")?.split_once(" | "));
+    let (tape, rows): (Vec<_>, Vec<_>) = rows.partition(|r| r.0 == "`[survey.tape]`");
+    let all = keys();
+    let of = |table: &str| -> BTreeSet<&str> {
+        all.iter()
+            .filter(|k| k.table == table)
+            .map(|k| k.key)
+            .collect()
+    };
+    let files = ["files", "kind", "of", "from", "to", "replaces"];
+    let mut booked: BTreeSet<&str> = &of("survey.part") - &files.into();
+    booked.insert("air_temperature");
+    assert_eq!(
+        rows.iter()
+            .flat_map(|r| named(r.0))
+            .collect::<BTreeSet<_>>(),
+        booked
+    );
+    let heads = ["tape_temp_c", "pull_n"];
+    assert_eq!(&named(tape[0].1) - &heads.into(), of("survey.tape"));
+    for key in all.iter().filter(|k| k.table == "survey.part") {
+        let row = rows.iter().find(|r| named(r.0).contains(key.key));
+        if let (KeyForm::Words(words), Some(row)) = (&key.form, row) {
+            let quoted: BTreeSet<&str> = row.1.split('"').collect();
+            assert!(
+                words.iter().all(|w| quoted.contains(w)),
+                "{}: {}",
+                key.key,
+                row.1
+            );
+        }
     }
 }
