@@ -43,8 +43,8 @@ pub use parts::{
 pub use print::options_text;
 pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};
 pub use survey::{
-    Booked, Datum, DeclaredEnd, DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTape,
-    DeclaredTie, Doubts, SurveyedLine, Taped,
+    Booked, Datum, DeclaredEnd, DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTie, Doubts,
+    SurveyedLine, Taped,
 };
 pub use whole::{
     DeclaredIntake, DeclaredSituation, DeclaredStream, DeclaredWater, Limits, PipeRun, RegradeWish,

@@ -43,9 +43,9 @@ fn every_key_is_read() {
     let legs = site.survey.parts[1].booked;
     assert!(close(legs.declination_rad.unwrap().to_degrees(), 12.0));
     let tape = legs.tape.unwrap();
-    assert!(close(tape.true_length_m.unwrap(), 30.473_904));
-    assert!(close(tape.temperature_c.unwrap(), 5.0));
-    assert!(close(tape.section_m.unwrap().1, 0.000_508));
+    assert!(close(tape.true_m, 30.473_904));
+    assert!(close(tape.field_c.unwrap(), 5.0));
+    assert!(close(tape.section_m2.unwrap(), 0.006_35 * 0.000_508));
     assert!(close(tape.standard_pull_n.unwrap(), 53.378_659_383_126));
     assert!(close(site.survey.ties[0].elevation_m, 412.3));
     assert!(close(site.survey.pegs[0].station.0, 310.0));
