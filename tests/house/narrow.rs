@@ -74,7 +74,7 @@ fn uses<'a>(body: &'a str, line: &str) -> (Vec<&'a str>, bool) {
         let spread = before.ends_with("..");
         let other = |c: char| c.is_alphanumeric() || c == '_' || c == '.';
         let rest = &body[at + line.len()..];
-        if (before.ends_with(other) && !spread) || word(rest) != "" {
+        if (before.ends_with(other) && !spread) || !word(rest).is_empty() {
             continue;
         }
         match rest.trim_start().strip_prefix('.') {
