@@ -1,3 +1,5 @@
+//! What the pipe lies in and on, from station to station.
+
 use super::Environment;
 use crate::line::{Ground, Laid, Reaches};
 use crate::pipe::{Bed, Soil};

@@ -12,7 +12,7 @@ use crate::survey::LevellingOrder;
 use crate::unit::Units;
 use std::path::PathBuf;
 
-/// A site as the user declares it. What is `None` was not said: `line` takes the default and tells it.
+/// A site as the user declares it. What is `None` was not said: `line` takes the default and tells it. Limits, wishes and a tape that were not said stand as usual.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Site {
     /// The file, as the user named it; empty for text made from options.
