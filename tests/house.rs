@@ -315,9 +315,8 @@ fn who_reads_one_part_of_a_line_takes_that_part() {
         .into_iter()
         .map(|(path, text)| (path.display().to_string(), text))
         .collect();
-    let (wide, none) = narrow::found(&files);
+    let wide = narrow::found(&files);
     assert!(wide.is_empty(), "take the part:\n{}", wide.join("\n"));
-    assert!(none.is_empty(), "no exceptions any more: {none:?}");
 }
 
 #[test]
