@@ -30,7 +30,7 @@
 //!
 //! let pipe = pipe::find("PE100 SDR11 90")?;
 //! let line = Line::plain(&[(0.0, 100.0), (50.0, 90.0), (90.0, 95.0), (170.0, 60.0)], &pipe);
-//! let bore = profile::Bore { to_m: line.length_m(), bore_m: pipe.inner_diameter_m };
+//! let bore = profile::Bore { to_m: line.geometry.length_m(), bore_m: pipe.inner_diameter_m };
 //! let judged = profile::judge(&line.geometry.heights, &[bore]);
 //! assert_eq!(judged.climbs.len(), 1);
 //! # Ok::<(), pipe::NotOne>(())

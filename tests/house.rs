@@ -10,6 +10,8 @@
 mod circles;
 #[path = "house/names.rs"]
 mod names;
+#[path = "house/narrow.rs"]
+mod narrow;
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -308,6 +310,16 @@ fn one_type_name_stands_for_one_thing() {
 }
 
 #[test]
+fn who_reads_one_part_of_a_line_takes_that_part() {
+    let files: Vec<(String, String)> = sources()
+        .into_iter()
+        .map(|(path, text)| (path.display().to_string(), text))
+        .collect();
+    let wide = narrow::found(&files);
+    assert!(wide.is_empty(), "take the part:\n{}", wide.join("\n"));
+}
+
+#[test]
 fn every_room_is_in_the_list_and_stands() {
     let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut found: Vec<String> = fs::read_dir(src)
@@ -421,7 +433,7 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     ("air/leg.rs", "sealed_m3", 1, "a leg of no length holds no air"),
     ("anchor/buoyant.rs", "filled", 1, "outside a stream nothing is scoured but what is declared"),
     ("anchor/buoyant.rs", "one", 1, "outside a stream nothing is scoured but what is declared; in one, `filled` says that it is not known"),
-    ("anchor/ground.rs", "depth_at", 1, "a place without pipe has no radius above its axis"),
+    ("anchor/ground.rs", "depth_m", 1, "a place without pipe has no radius above its axis"),
     ("anchor/holds.rs", "holds", 1, "a stretch that heat does not press pushes at no guide"),
     ("capacity/bends.rs", "check", 1, "a pipe that no rule lets be bent cuts no corner"),
     ("cli/field/track.rs", "drawn", 1, "a fix without a height is drawn in plan: the plane may lie at any"),
@@ -473,7 +485,7 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     ("line/whole.rs", "length_m", 1, "a line without stations has no length"),
     ("line/whole.rs", "nozzle_elevation_m", 1, "no turbine: the pipe's end"),
     ("line/whole.rs", "with_gauged", 1, "nothing must stay in the stream"),
-    ("line/works.rs", "pressure_test", 1, "a gauge of which no limit was said is read as it shows"),
+    ("site/read_works.rs", "pressure_test", 1, "a gauge of which no limit was said is read as it shows"),
     ("numeric/programme.rs", "broken_row", 1, "a row has its bound at its end"),
     ("pipe/modulus.rs", "in_log_time", 1, "a table without rows; ours have some"),
     ("pipe/modulus.rs", "lasting_modulus_pa", 1, "a table without rows; ours have some"),

@@ -2,7 +2,7 @@
 
 use super::pipe_profile::{Opening, PipeProfile};
 use super::startup::Ends;
-use crate::line::{AirFor, Line, Watch};
+use crate::line::{AirFor, Appurtenance, Environment, Line, Reaches, Watch};
 use crate::numeric::series::{first, last};
 
 /// The pipe on its stations, ready to run a start on any heights.
@@ -27,7 +27,7 @@ impl StartupLine {
         let mut bore_m: Vec<f64> = station_m
             .iter()
             .zip(station_m.iter().skip(1))
-            .map(|(&a, &b)| line.bore_m(0.5 * (a + b)))
+            .map(|(&a, &b)| line.reaches.bore_m(0.5 * (a + b)))
             .collect::<Option<_>>()?;
         bore_m.push(*bore_m.last()?);
         let riser_m = line
@@ -35,7 +35,7 @@ impl StartupLine {
             .as_ref()
             .map_or(0.0, |o| o.nozzle_height_m.max(0.0));
         if riser_m > 0.0 {
-            station_m.push(line.length_m() + riser_m);
+            station_m.push(line.geometry.length_m() + riser_m);
             bore_m.push(*bore_m.last()?);
         }
         Some(Self {
@@ -43,7 +43,7 @@ impl StartupLine {
             bore_m,
             riser_m,
             level_over_mouth_m: line.intake.low_level_m - line.geometry.heights.mean_m.first()?,
-            air_head_m: air_head_m(line),
+            air_head_m: air_head_m(&line.environment),
         })
     }
 
@@ -75,15 +75,15 @@ impl StartupLine {
 }
 
 /// Pressure of the air as a head of the line's water, m, for a start.
-pub fn air_head_m(line: &Line) -> f64 {
-    line.environment.situation.air_pa(AirFor::Squeezing) / line.environment.water_n_per_m3()
+pub fn air_head_m(environment: &Environment) -> f64 {
+    environment.situation.air_pa(AirFor::Squeezing) / environment.water_n_per_m3()
 }
 
 /// The vents that let air out.
-pub fn openings(line: &Line, watch: Watch) -> Vec<Opening> {
-    line.stands
+pub fn openings(reaches: &Reaches, stands: &[Appurtenance], watch: Watch) -> Vec<Opening> {
+    stands
         .iter()
-        .filter(|s| line.lets_out(s, watch))
+        .filter(|s| reaches.lets_out(s, watch))
         .map(|s| Opening::At(s.station_m))
         .collect()
 }

@@ -1,7 +1,7 @@
 //! Drains at the lows, emptying, filling.
 
 use super::{Drain, Filling};
-use crate::line::{Appurtenance, Discharge, Line};
+use crate::line::{Appurtenance, Discharge, Environment, Geometry, Line, Reaches};
 use crate::pipe::wave::{Between, restraint_of, wave_speed};
 use crate::pipe::{Bed, MarkKind};
 use crate::profile::Profile;
@@ -95,9 +95,14 @@ impl Outflow {
 }
 
 /// The mean line between two stations as parts over a height, and the stations of each.
-fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<DrainPart> {
-    let inside = line
-        .geometry
+fn parts(
+    geometry: &Geometry,
+    reaches: &Reaches,
+    from_m: f64,
+    to_m: f64,
+    over_m: f64,
+) -> Vec<DrainPart> {
+    let inside = geometry
         .heights
         .station_m
         .iter()
@@ -113,24 +118,24 @@ fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<DrainPart> {
         .filter_map(|(&a, &b)| {
             Some(DrainPart {
                 length_m: b - a,
-                area_m2: line.reach_at(0.5 * (a + b))?.pipe.bore_area_m2(),
-                upper_m: line.elevation_m(a) - over_m,
-                lower_m: line.elevation_m(b) - over_m,
+                area_m2: reaches.at(0.5 * (a + b))?.pipe.bore_area_m2(),
+                upper_m: geometry.elevation_m(a) - over_m,
+                lower_m: geometry.elevation_m(b) - over_m,
             })
         })
         .collect()
 }
 
 /// Station of the highest point of the mean line between two stations.
-fn highest_m(line: &Line, from_m: f64, to_m: f64) -> f64 {
-    line.geometry
+fn highest_m(geometry: &Geometry, from_m: f64, to_m: f64) -> f64 {
+    geometry
         .heights
         .station_m
         .iter()
         .copied()
         .filter(|s| (from_m..=to_m).contains(s))
         .chain([from_m, to_m])
-        .max_by(|&a, &b| line.elevation_m(a).total_cmp(&line.elevation_m(b)))
+        .max_by(|&a, &b| geometry.elevation_m(a).total_cmp(&geometry.elevation_m(b)))
         .unwrap_or(from_m)
 }
 
@@ -142,7 +147,7 @@ pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
         .filter(|l| l.probability >= LIKELY)
         .map(|l| (l.station_m, l.probability))
         .collect();
-    let end = line.length_m();
+    let end = line.geometry.length_m();
     likely
         .iter()
         .enumerate()
@@ -152,26 +157,26 @@ pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
                 .and_then(|k| likely.get(k))
                 .map_or(0.0, |l| l.0);
             let after = likely.get(i + 1).map_or(end, |l| l.0);
-            let upper = highest_m(line, before, station_m);
-            let lower = highest_m(line, station_m, after);
+            let upper = highest_m(&line.geometry, before, station_m);
+            let lower = highest_m(&line.geometry, station_m, after);
             drain(line, station_m, certainty, (upper, lower))
         })
         .collect()
 }
 
 fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> Option<Drain> {
-    let low_m = line.elevation_m(station_m);
-    let pipe_bore_m = line.bore_m(station_m)?;
+    let low_m = line.geometry.elevation_m(station_m);
+    let pipe_bore_m = line.reaches.bore_m(station_m)?;
     let near_m = (3.0 * line.geometry.station_sd_m).max(2.0);
     let here = |is: &dyn Fn(&Appurtenance) -> bool| {
         line.stands.iter().position(|s| {
             s.kind == MarkKind::Drain && is(s) && (s.station_m - station_m).abs() <= near_m
         })
     };
-    let stands = here(&|s| line.counts(s));
+    let stands = here(&|s| line.reaches.counts(s));
     let to_come = match stands {
         Some(_) => None,
-        None => here(&|s| line.is_to_come(s)),
+        None => here(&|s| line.reaches.is_to_come(s)),
     };
     let bore_m = super::orifice::trade_size_m(least_drain_bore_m(pipe_bore_m).max(0.015));
     let real_bore_m = stands
@@ -182,14 +187,16 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> O
         discharge: DRAIN_DISCHARGE,
         gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };
-    let water = parts(line, crests_m.0, crests_m.1, low_m);
+    let water = parts(&line.geometry, &line.reaches, crests_m.0, crests_m.1, low_m);
     let head_m = line
+        .geometry
         .elevation_m(crests_m.0)
-        .max(line.elevation_m(crests_m.1))
+        .max(line.geometry.elevation_m(crests_m.1))
         - low_m;
     let spill_m = line
+        .geometry
         .elevation_m(crests_m.0)
-        .min(line.elevation_m(crests_m.1))
+        .min(line.geometry.elevation_m(crests_m.1))
         - low_m;
     let (left_standing_m3, left_length_m) = below(&water, spill_m);
     Some(Drain {
@@ -203,7 +210,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> O
         first_flow_m3_per_s: outflow.flow_m3_per_s(head_m),
         left_standing_m3,
         left_length_m,
-        frost: freezes(line, station_m),
+        frost: freezes(&line.environment, station_m),
         from_memory: true,
     })
 }
@@ -227,21 +234,21 @@ fn below(parts: &[DrainPart], level_m: f64) -> (f64, f64) {
 }
 
 /// Water standing at a station can freeze: the air goes below zero and the pipe does not lie below the frost.
-fn freezes(line: &Line, station_m: f64) -> bool {
-    let deep = line.laid.iter().any(|l| {
+fn freezes(environment: &Environment, station_m: f64) -> bool {
+    let deep = environment.laid.iter().any(|l| {
         l.bed == Bed::Buried
             && (l.from_m..=l.to_m).contains(&station_m)
-            && matches!((l.cover_m, line.environment.situation.frost_depth_m), (Some(c), Some(f)) if c >= frost_free_cover_m(f))
+            && matches!((l.cover_m, environment.situation.frost_depth_m), (Some(c), Some(f)) if c >= frost_free_cover_m(f))
     });
-    line.environment.situation.coldest_air_c < 0.0 && !deep
+    environment.situation.coldest_air_c < 0.0 && !deep
 }
 
 /// Time for the line to empty at its lower end, s: through the jets all open, or a drain of a sixth of the bore.
 ///
 /// What stands lower than a crest further down stays, and is not counted. `t = int dV / (c a sqrt(2 g h))`, h over the lower end: see [`Outflow::emptying_s`].
 pub(super) fn empties_at_end_s(line: &Line) -> f64 {
-    let end = line.length_m();
-    let by_drain = line.bore_m(end).map(|pipe_m| {
+    let end = line.geometry.length_m();
+    let by_drain = line.reaches.bore_m(end).map(|pipe_m| {
         let bore_m = least_drain_bore_m(pipe_m);
         std::f64::consts::FRAC_PI_4 * bore_m * bore_m * DRAIN_DISCHARGE
     });
@@ -259,7 +266,13 @@ pub(super) fn empties_at_end_s(line: &Line) -> f64 {
         discharge: 1.0,
         gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     }
-    .emptying_s(&leaving(&parts(line, 0.0, end, line.end_elevation_m())))
+    .emptying_s(&leaving(&parts(
+        &line.geometry,
+        &line.reaches,
+        0.0,
+        end,
+        line.geometry.end_elevation_m(),
+    )))
 }
 
 /// Of the parts of a line, in order, what can run out at the lower end: what stands above every point further down.
@@ -315,11 +328,7 @@ pub(super) fn filling(line: &Line) -> Filling {
         .reaches
         .iter()
         .map(|r| {
-            let bed = line
-                .laid
-                .iter()
-                .find(|l| (l.from_m..=l.to_m).contains(&r.from_m))
-                .map_or(Bed::Surface, |l| l.bed);
+            let bed = line.environment.bed_at(r.from_m);
             slam_m(LastAir {
                 speed_m_per_s: flow_m3_per_s / r.pipe.bore_area_m2(),
                 wave_speed_m_per_s: wave_speed(&r.pipe, restraint_of(r.joint, bed), water_c).high,

@@ -6,7 +6,7 @@ use super::startup::CrestState;
 use super::sweep::{Hanging, Relation, Sweep};
 use super::{AirVolume, LeftIn, Pocket, PocketCause};
 use crate::flow::Run;
-use crate::line::{Appurtenance, Line, Watch};
+use crate::line::{Appurtenance, Geometry, Line, Reaches, Watch};
 use crate::numeric::math;
 use crate::numeric::series::at;
 use crate::profile::{Climb, Profile};
@@ -31,6 +31,7 @@ pub(super) fn pockets(
     crests: &[CrestState],
     squeeze: &Squeeze<'_>,
 ) -> Vec<Pocket> {
+    let geometry = &line.geometry;
     let mut out: Vec<Pocket> = profile
         .climbs
         .iter()
@@ -42,18 +43,18 @@ pub(super) fn pockets(
             .iter()
             .any(|p| (p.from_m..=p.to_m).contains(&crest.station_m));
         if !listed {
-            out.push(at_crest(line, crest, squeeze));
+            out.push(at_crest(crest, squeeze));
         }
     }
     let climbing: Vec<(f64, f64)> = out.iter().map(|p| (p.from_m, p.to_m)).collect();
     let clear = |s: f64| !climbing.iter().any(|c| (c.0..=c.1).contains(&s));
-    out.extend(breaks(line).into_iter().filter(|p| clear(p.station_m)));
+    out.extend(breaks(geometry).into_iter().filter(|p| clear(p.station_m)));
     out.extend(
-        near_grade_line(line, runs)
+        near_grade_line(geometry, &line.reaches, runs)
             .into_iter()
             .filter(|p| clear(p.station_m)),
     );
-    out.extend(flats(line, profile));
+    out.extend(flats(profile));
     out.extend(shut_offs(line));
     out.extend(long_runs(line, &out));
     for pocket in &mut out {
@@ -106,12 +107,12 @@ impl Squeeze<'_> {
     /// How far the grade line stands over the pipe, m, the pipe full; still water where nothing runs.
     fn over_m(&self, station_m: f64) -> f64 {
         let line = self.line;
-        let standing = line.intake.level_m - line.elevation_m(station_m);
+        let standing = line.intake.level_m - line.geometry.elevation_m(station_m);
         self.run.map_or(standing, |run| {
             let over: Vec<f64> = run
                 .points
                 .iter()
-                .map(|p| p.grade_line_m - line.elevation_m(p.station_m))
+                .map(|p| p.grade_line_m - line.geometry.elevation_m(p.station_m))
                 .collect();
             crate::numeric::series::interpolate(&line.geometry.heights.station_m, &over, station_m)
         })
@@ -174,17 +175,17 @@ fn at_climb(climb: &Climb, index: usize, crests: &[CrestState], squeeze: &Squeez
     }
 }
 
-fn at_crest(line: &Line, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
+fn at_crest(crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
+    let (geometry, reaches) = (&squeeze.line.geometry, &squeeze.line.reaches);
     let seals_in = |draw: &Vec<f64>| {
-        let at =
-            |s: f64| crate::numeric::series::interpolate(&line.geometry.heights.station_m, draw, s);
+        let at = |s: f64| crate::numeric::series::interpolate(&geometry.heights.station_m, draw, s);
         let rise_m = at(crest.station_m) - at(crest.low_station_m);
-        line.bore_m(crest.station_m).is_some_and(|b| rise_m > b)
+        reaches.bore_m(crest.station_m).is_some_and(|b| rise_m > b)
     };
-    let certainty = if line.geometry.heights.draws.is_empty() {
+    let certainty = if geometry.heights.draws.is_empty() {
         1.0
     } else {
-        share(&line.geometry.heights.draws, seals_in)
+        share(&geometry.heights.draws, seals_in)
     };
     let place = Pocket {
         seals: true,
@@ -212,8 +213,8 @@ fn with_air(place: Pocket, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket 
 }
 
 /// Bends above their doubt that turn the pipe downward by more than the limit.
-fn breaks(line: &Line) -> Vec<Pocket> {
-    line.geometry
+fn breaks(geometry: &Geometry) -> Vec<Pocket> {
+    geometry
         .bends
         .iter()
         .filter(|b| -b.profile_rad >= BREAK_RAD)
@@ -231,7 +232,7 @@ fn breaks(line: &Line) -> Vec<Pocket> {
 }
 
 /// Highs of the pipe against the grade line of the largest flow: air rises to where the pressure is least.
-fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
+fn near_grade_line(geometry: &Geometry, reaches: &Reaches, runs: &[Run]) -> Vec<Pocket> {
     let Some(run) = runs
         .iter()
         .filter(|r| r.flows())
@@ -239,7 +240,7 @@ fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
     else {
         return Vec::new();
     };
-    let stations = &line.geometry.heights.station_m;
+    let stations = &geometry.heights.station_m;
     let under = |heights: &[f64]| -> Vec<f64> {
         heights
             .iter()
@@ -247,20 +248,19 @@ fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
             .map(|(z, p)| z - p.grade_line_m)
             .collect()
     };
-    let mean = under(&line.geometry.heights.mean_m);
-    let draws: Vec<Vec<f64>> = line
-        .geometry
+    let mean = under(&geometry.heights.mean_m);
+    let draws: Vec<Vec<f64>> = geometry
         .heights
         .draws
         .iter()
         .take(LOOKED_AT)
         .map(|d| under(d))
         .collect();
-    highs(&mean, |i| line.bore_m(at(stations, i)))
+    highs(&mean, |i| reaches.bore_m(at(stations, i)))
         .into_iter()
         .filter_map(|(from, top, to)| {
             let station_m = *stations.get(top)?;
-            let half_m = 0.5 * line.bore_m(station_m)?;
+            let half_m = 0.5 * reaches.bore_m(station_m)?;
             let stands =
                 |values: &Vec<f64>| at(values, top) - at(values, from).max(at(values, to)) > half_m;
             let certainty = if draws.is_empty() {
@@ -319,8 +319,7 @@ fn highs(values: &[f64], measure: impl Fn(usize) -> Option<f64>) -> Vec<(usize, 
     out
 }
 
-fn flats(line: &Line, profile: &Profile) -> Vec<Pocket> {
-    let _ = line;
+fn flats(profile: &Profile) -> Vec<Pocket> {
     profile
         .flats
         .iter()
@@ -362,10 +361,10 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
         .chain(
             line.stands
                 .iter()
-                .filter(|s| line.lets_out(s, Watch::Attended))
+                .filter(|s| line.reaches.lets_out(s, Watch::Attended))
                 .map(|s| s.station_m),
         )
-        .chain([0.0, line.length_m()])
+        .chain([0.0, line.geometry.length_m()])
         .collect();
     held.sort_by(f64::total_cmp);
     let mut out = Vec::new();
@@ -385,18 +384,18 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
 }
 
 /// Whether a vent at a station serves a pocket: on its crest within half a bore of the height, or just below a shut-off.
-pub fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
-    let near_m = (3.0 * line.geometry.station_sd_m).max(1.0);
+pub fn serves(geometry: &Geometry, reaches: &Reaches, pocket: &Pocket, station_m: f64) -> bool {
+    let near_m = (3.0 * geometry.station_sd_m).max(1.0);
     match pocket.why {
         PocketCause::BelowShutOff => {
-            (pocket.station_m - 0.1..=pocket.station_m + below_m(line)).contains(&station_m)
+            (pocket.station_m - 0.1..=pocket.station_m + below_m(reaches)).contains(&station_m)
         }
         PocketCause::LongRun => false,
         _ => {
             (station_m - pocket.station_m).abs() <= near_m
                 || ((pocket.from_m..=pocket.to_m).contains(&station_m)
-                    && line.bore_m(pocket.station_m).is_some_and(|bore| {
-                        line.elevation_m(pocket.station_m) - line.elevation_m(station_m)
+                    && reaches.bore_m(pocket.station_m).is_some_and(|bore| {
+                        geometry.elevation_m(pocket.station_m) - geometry.elevation_m(station_m)
                             <= 0.5 * bore
                     }))
         }
@@ -406,31 +405,32 @@ pub fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
 /// Vents that serve a pocket: those that let its air out, or below a shut-off those that let air in.
 fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
     let does = |s: &Appurtenance| match pocket.why {
-        PocketCause::BelowShutOff => watch == Watch::Unattended && line.lets_in(s),
-        _ => line.lets_out(s, watch),
+        PocketCause::BelowShutOff => watch == Watch::Unattended && line.reaches.lets_in(s),
+        _ => line.reaches.lets_out(s, watch),
     };
     line.stands
         .iter()
         .enumerate()
-        .filter(|(_, s)| does(s) && serves(line, pocket, s.station_m))
+        .filter(|(_, s)| does(s) && serves(&line.geometry, &line.reaches, pocket, s.station_m))
         .map(|(i, _)| i)
         .collect()
 }
 
 /// How far below a shut-off a vent still guards it, m: twenty bores, at least 5 m.
-pub(super) fn below_m(line: &Line) -> f64 {
+pub(super) fn below_m(reaches: &Reaches) -> f64 {
     const LEAST_M: f64 = 5.0;
-    line.bore_m(0.0)
+    reaches
+        .bore_m(0.0)
         .map_or(LEAST_M, |b| (20.0 * b).max(LEAST_M))
 }
 
 /// Steepest fall, rad, within a stretch of the mean line, measured over a few metres of pipe.
-pub(super) fn steepest_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
+pub(super) fn steepest_rad(geometry: &Geometry, from_m: f64, to_m: f64) -> f64 {
     let over = SLOPE_OVER_M.min(0.5 * (to_m - from_m)).max(0.1);
     let mut steepest: f64 = 0.0;
     let mut at = from_m;
     while at + over <= to_m + 1e-9 {
-        let fall = (line.elevation_m(at) - line.elevation_m(at + over)) / over;
+        let fall = (geometry.elevation_m(at) - geometry.elevation_m(at + over)) / over;
         steepest = steepest.max(math::asin(fall.clamp(0.0, 1.0)));
         at += over;
     }
@@ -440,14 +440,14 @@ pub(super) fn steepest_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
 fn sweeps(line: &Line, runs: &[Run], pocket: &Pocket) -> Vec<Sweep> {
     let behind = match pocket.why {
         PocketCause::Climb => pocket.to_m.max(pocket.station_m + 2.0),
-        _ => (pocket.to_m.max(pocket.station_m) + 20.0).min(line.length_m()),
+        _ => (pocket.to_m.max(pocket.station_m) + 20.0).min(line.geometry.length_m()),
     };
-    let Some(bore_m) = line.bore_m(pocket.station_m) else {
+    let Some(bore_m) = line.reaches.bore_m(pocket.station_m) else {
         return Vec::new();
     };
     let hanging = Hanging {
         bore_m,
-        slope_rad: steepest_rad(line, pocket.station_m, behind),
+        slope_rad: steepest_rad(&line.geometry, pocket.station_m, behind),
         volume_m3: pocket.compressed.volume_m3,
         gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };

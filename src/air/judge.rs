@@ -39,32 +39,33 @@ impl<'a> LineAir<'a> {
         runs: &'a [Run],
         margin_m: f64,
     ) -> Option<Self> {
+        let geometry = &line.geometry;
         let piped = StartupLine::of(line)?;
-        let by_hand = openings(line, Watch::Attended);
-        let alone = openings(line, Watch::Unattended);
+        let by_hand = openings(&line.reaches, &line.stands, Watch::Attended);
+        let alone = openings(&line.reaches, &line.stands, Watch::Unattended);
         let never = f64::NEG_INFINITY;
         // somebody who is there fills a siphon, where it can hold
-        let siphon_to_m = siphon_to_m(line);
+        let siphon_to_m = siphon_to_m(geometry, &line.intake);
         let siphon = siphon_to_m.and_then(|to| {
-            let filled = Trials::of(&without_draws(line), &piped, &by_hand, to);
+            let filled = Trials::of(&without_draws(line).geometry, &piped, &by_hand, to);
             siphon(line, &filled.mean)
         });
         let primed_to_m = siphon_to_m
             .filter(|_| siphon.is_some_and(|s| s.holds()))
             .unwrap_or(never);
-        let attended = Trials::of(line, &piped, &by_hand, primed_to_m);
+        let attended = Trials::of(geometry, &piped, &by_hand, primed_to_m);
         let unattended = if alone == by_hand && primed_to_m == never {
             attended.clone()
         } else {
-            Trials::of(line, &piped, &alone, never)
+            Trials::of(geometry, &piped, &alone, never)
         };
-        let start_attended = start(line, profile, &attended);
-        let start_unattended = start(line, profile, &unattended);
-        let cure = place_vents(line, profile, &attended, &unattended, margin_m, |s| {
-            draws_air(line, runs, s)
+        let start_attended = start(geometry, profile, &attended);
+        let start_unattended = start(geometry, profile, &unattended);
+        let cure = place_vents(geometry, profile, &attended, &unattended, margin_m, |s| {
+            draws_air(geometry, &line.intake, runs, s)
         });
         // air gathers where it gathers, vented or not: the crests of the bare pipe
-        let bare = Trials::of(&without_draws(line), &piped, &[], never);
+        let bare = Trials::of(&without_draws(line).geometry, &piped, &[], never);
         let left_in = residual_pockets(
             line,
             runs,
@@ -77,7 +78,7 @@ impl<'a> LineAir<'a> {
             .iter()
             .filter(|r| r.flows())
             .max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s));
-        let heights = piped.heights(&line.geometry.heights.mean_m);
+        let heights = piped.heights(&geometry.heights.mean_m);
         let pockets = pockets(
             line,
             profile,
@@ -91,8 +92,8 @@ impl<'a> LineAir<'a> {
                 air_head_m: piped.air_head_m,
             },
         );
-        let shut_fill_alone = shut_fill(line, &piped, &alone);
-        let shut_fill = shut_fill(line, &piped, &by_hand);
+        let shut_fill_alone = shut_fill(geometry, &line.environment, &piped, &alone);
+        let shut_fill = shut_fill(geometry, &line.environment, &piped, &by_hand);
         let air = Air {
             level_m: line.intake.low_level_m,
             air_head_m: piped.air_head_m,

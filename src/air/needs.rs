@@ -7,9 +7,10 @@ use super::{VentFlow, VentWhy};
 use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
 use crate::flow::suction::counts_where_it_stands;
-use crate::line::{AirFor, Line};
+use crate::line::{AirFor, Geometry, Inlet, Line};
 use crate::numeric::math;
 use crate::pipe::RunState;
+use crate::route::Heights;
 use crate::unit::physics::water;
 
 /// What is asked of a place.
@@ -101,7 +102,7 @@ impl Design<'_> {
                 across_pa: vacuum_pa,
                 bore_m: Across::inward(air_pa, vacuum_pa).bore_for_m(drained),
             },
-            inhales: inhales(line, self.runs, station_m),
+            inhales: inhales(&line.geometry, &line.intake, self.runs, station_m),
         }
     }
 }
@@ -122,15 +123,19 @@ pub(super) struct Guard {
 pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
     let weight = line.environment.water_n_per_m3();
     let full_pa = full_vacuum_pa(&line.environment);
-    let lowest_m = line.next_low_m(station_m);
-    let bottom_m = line.elevation_m(lowest_m);
+    let lowest_m = next_low_m(
+        &line.geometry.heights,
+        line.reaches.bore_m(station_m),
+        station_m,
+    );
+    let bottom_m = line.geometry.elevation_m(lowest_m);
     let inside = line.geometry.heights.station_m.iter().copied();
     std::iter::once(station_m)
         .chain(inside.filter(|s| *s > station_m && *s < lowest_m))
         .filter_map(|s| {
-            let reach = line.reach_at(s).filter(|r| r.pipe.is_sized())?;
-            let vacuum_pa = emptying_pa(line, reach, s);
-            let hangs_pa = (line.elevation_m(s) - bottom_m).max(0.0) * weight;
+            let reach = line.reaches.at(s).filter(|r| r.pipe.is_sized())?;
+            let vacuum_pa = emptying_pa(&line.wishes, &line.environment, reach, s);
+            let hangs_pa = (line.geometry.elevation_m(s) - bottom_m).max(0.0) * weight;
             Some(Guard {
                 vacuum_pa,
                 needs_air: vacuum_pa < hangs_pa.min(full_pa),
@@ -153,7 +158,11 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
         .iter()
         .filter(|r| r.to_m > station_m)
         .map(|r| {
-            let fall = math::sin(steepest_rad(line, r.from_m.max(station_m), r.to_m));
+            let fall = math::sin(steepest_rad(
+                &line.geometry,
+                r.from_m.max(station_m),
+                r.to_m,
+            ));
             let bore_m = r.pipe.inner_diameter_m;
             burst_m3_per_s(bore_m, fall).max(smooth_m3_per_s(FullPipe {
                 bore_m,
@@ -167,8 +176,13 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
 }
 
 /// Cases in which an open vent at a station would draw air in: the grade line stands below the pipe, or the pipe runs part-full there.
-pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState> {
-    let stations = &line.geometry.heights.station_m;
+pub(super) fn inhales(
+    geometry: &Geometry,
+    intake: &Inlet,
+    runs: &[Run],
+    station_m: f64,
+) -> Vec<RunState> {
+    let stations = &geometry.heights.station_m;
     runs.iter()
         .filter(|r| r.flows())
         .filter(|run| {
@@ -179,39 +193,30 @@ pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState
                 .rfind(|p| p.station_m <= station_m)
                 .is_some_and(|p| p.part_full);
             let sucks = crate::numeric::series::interpolate(stations, &pressures, station_m) < -1.0;
-            below || (sucks && counts_where_it_stands(line, station_m))
+            below || (sucks && counts_where_it_stands(geometry, intake, station_m))
         })
         .map(|r| r.state().clone())
         .collect()
 }
 
 /// Whether an open vent at a station would draw air in while some state runs.
-pub fn draws_air(line: &Line, runs: &[Run], station_m: f64) -> bool {
-    !inhales(line, runs, station_m).is_empty()
+pub fn draws_air(geometry: &Geometry, intake: &Inlet, runs: &[Run], station_m: f64) -> bool {
+    !inhales(geometry, intake, runs, station_m).is_empty()
 }
 
-impl Line {
-    /// The next low below a station, m: where the pipe has fallen to before it climbs by more than half its bore again.
-    fn next_low_m(&self, station_m: f64) -> f64 {
-        let bore_m = self.bore_m(station_m);
-        let mut low = (station_m, self.elevation_m(station_m));
-        for (s, z) in self
-            .geometry
-            .heights
-            .station_m
-            .iter()
-            .zip(&self.geometry.heights.mean_m)
-        {
-            if *s <= station_m {
-                continue;
-            }
-            if bore_m.is_some_and(|bore| *z > low.1 + 0.5 * bore) {
-                break;
-            }
-            if *z <= low.1 {
-                low = (*s, *z);
-            }
+/// The next low below a station, m: where the pipe has fallen to before it climbs by more than half its bore again.
+fn next_low_m(heights: &Heights, bore_m: Option<f64>, station_m: f64) -> f64 {
+    let mut low = (station_m, heights.at(station_m));
+    for (s, z) in heights.station_m.iter().zip(&heights.mean_m) {
+        if *s <= station_m {
+            continue;
         }
-        low.0
+        if bore_m.is_some_and(|bore| *z > low.1 + 0.5 * bore) {
+            break;
+        }
+        if *z <= low.1 {
+            low = (*s, *z);
+        }
     }
+    low.0
 }

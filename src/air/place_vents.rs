@@ -3,7 +3,7 @@
 use super::Cure;
 use super::sets::{Cover, VentCandidate, VentedLine, best_of_each_size, every_set};
 use super::start::{StartTrial, Trials, share};
-use crate::line::Line;
+use crate::line::Geometry;
 use crate::profile::Profile;
 
 /// Up to so many crests every set is tried.
@@ -19,19 +19,19 @@ struct Reached {
 
 /// The smallest cure with somebody there and, beside it, with nobody there. No vent primes a siphon: there the second is the first.
 pub(super) fn place_vents(
-    line: &Line,
+    geometry: &Geometry,
     profile: &Profile,
     attended: &Trials,
     unattended: &Trials,
     wanted_m: f64,
     draws_air: impl Fn(f64) -> bool,
 ) -> Cure {
-    let with_somebody = search(line, profile, attended, wanted_m, |_| true);
+    let with_somebody = search(geometry, profile, attended, wanted_m, |_| true);
     let primed = attended.mean.outcome.crests.iter().any(|c| c.primed);
     let alone = if primed {
         with_somebody.clone()
     } else {
-        search(line, profile, unattended, wanted_m, |s| !draws_air(s))
+        search(geometry, profile, unattended, wanted_m, |s| !draws_air(s))
     };
     Cure {
         unattended_m: alone.stations_m,
@@ -41,19 +41,19 @@ pub(super) fn place_vents(
 }
 
 fn search(
-    line: &Line,
+    geometry: &Geometry,
     profile: &Profile,
     trials: &Trials,
     wanted_m: f64,
     may_stand: impl Fn(f64) -> bool,
 ) -> Cure {
-    let mut candidates = candidates(line, profile, &trials.mean, &trials.draws);
+    let mut candidates = candidates(geometry, profile, &trials.mean, &trials.draws);
     candidates.retain(|c| may_stand(c.station_m));
     let task = Task::new(
         trials,
         &candidates,
         wanted_m + trials.margin_sd_m(),
-        line.geometry.heights.sure(),
+        geometry.heights.sure(),
     );
     let all_sets = candidates.len() <= ALL_SETS_UP_TO;
     let sets = if all_sets {
@@ -85,12 +85,12 @@ fn search(
 
 /// Crests that seal on the mean line without a vent, then listed climbs that seal in some of the draws only.
 fn candidates(
-    line: &Line,
+    geometry: &Geometry,
     profile: &Profile,
     mean: &StartTrial,
     trials: &[StartTrial],
 ) -> Vec<VentCandidate> {
-    let slack = (3.0 * line.geometry.station_sd_m).max(0.5);
+    let slack = (3.0 * geometry.station_sd_m).max(0.5);
     let mut out: Vec<VentCandidate> = mean
         .outcome
         .crests

@@ -200,7 +200,7 @@ impl FlowingCase<'_> {
     fn with(&self, air: Vec<StandingAir>) -> Option<Run> {
         let conditions = Conditions {
             standing_air: air,
-            ..Conditions::usual(self.line)
+            ..Conditions::usual(&self.line.environment)
         };
         run_under(self.line, &self.run.wish, &conditions)
             .ok()

@@ -8,7 +8,7 @@ use super::start::StartTrial;
 use super::startup::{Ends, Hump, Humps};
 use super::{AirVolume, ShutFill, ShutPocket, SiphonAir};
 use crate::flow::suction::{vapour_head_m, working_limit_m};
-use crate::line::{AirFor, Line};
+use crate::line::{AirFor, Environment, Geometry, Inlet, Line};
 use crate::unit::physics::water;
 
 /// Filling with the lower end fully shut, worked down from the intake on the mean line.
@@ -16,15 +16,20 @@ use crate::unit::physics::water;
 /// Each pocket is sealed at the pressure that the air beyond the low before it has been pressed to: no air leaves at the lower end.
 /// A vent further down keeps it at the air's own pressure. Water spills over a crest only when its head there is more than the pressure of the air beyond.
 /// Isothermal, columns at rest. Basis page: start-up.
-pub(super) fn shut_fill(line: &Line, piped: &StartupLine, openings: &[Opening]) -> ShutFill {
-    let heights = piped.heights(&line.geometry.heights.mean_m);
+pub(super) fn shut_fill(
+    geometry: &Geometry,
+    environment: &Environment,
+    piped: &StartupLine,
+    openings: &[Opening],
+) -> ShutFill {
+    let heights = piped.heights(&geometry.heights.mean_m);
     let course = piped.course(&heights);
     fill(
         &course,
         &course.humps(),
         piped.ends(&heights),
         openings,
-        line.environment.water_n_per_m3(),
+        environment.water_n_per_m3(),
     )
 }
 
@@ -99,17 +104,16 @@ pub fn shut_gauge_pa(gross_head_m: f64, pocket_heights_m: &[f64], weight_n_per_m
 
 /// The reach of a siphon: from the intake to where the pipe has fallen below the lowest water again, m.
 /// `None` where the intake is not said to be one, or the pipe does not rise above the water.
-pub(super) fn siphon_to_m(line: &Line) -> Option<f64> {
-    if !line.intake.is_siphon() {
+pub(super) fn siphon_to_m(geometry: &Geometry, intake: &Inlet) -> Option<f64> {
+    if !intake.is_siphon() {
         return None;
     }
-    let heights = line
-        .geometry
+    let heights = geometry
         .heights
         .station_m
         .iter()
-        .zip(&line.geometry.heights.mean_m);
-    let above = |z: f64| z > line.intake.low_level_m;
+        .zip(&geometry.heights.mean_m);
+    let above = |z: f64| z > intake.low_level_m;
     let mut inside = heights.skip_while(|(_, z)| !above(**z)).peekable();
     inside.peek()?;
     let last = inside.take_while(|(_, z)| above(**z)).last()?;
@@ -120,7 +124,7 @@ pub(super) fn siphon_to_m(line: &Line) -> Option<f64> {
 ///
 /// Primed, its crest is full of water and hangs below the air's pressure: it asks for no head of its own, and what it needs is what the line below it needs.
 pub(super) fn siphon(line: &Line, primed: &StartTrial) -> Option<SiphonAir> {
-    let to_m = siphon_to_m(line)?;
+    let to_m = siphon_to_m(&line.geometry, &line.intake)?;
     let (station_m, lift_m) = line
         .geometry
         .heights
@@ -136,23 +140,22 @@ pub(super) fn siphon(line: &Line, primed: &StartTrial) -> Option<SiphonAir> {
         &warm,
         line.environment.situation.gravity_m_per_s2,
     );
-    let broken_by = line
-        .stands
-        .iter()
-        .position(|s| line.draws_in(s) && in_siphon(line, s.station_m, to_m));
+    let broken_by = line.stands.iter().position(|s| {
+        line.reaches.draws_in(s) && in_siphon(&line.geometry, &line.intake, s.station_m, to_m)
+    });
     Some(SiphonAir {
         station_m,
         lift_m,
         boils_at_m: -boils_m,
-        works_to_m: -working_limit_m(line, station_m, boils_m),
+        works_to_m: -working_limit_m(&line.reaches, &line.wishes, station_m, boils_m),
         margin_primed_m: primed.worst_m(),
         broken_by,
     })
 }
 
 /// A place in the siphon that stands above the lowest water.
-pub(super) fn in_siphon(line: &Line, station_m: f64, to_m: f64) -> bool {
-    station_m <= to_m && line.elevation_m(station_m) > line.intake.low_level_m
+pub(super) fn in_siphon(geometry: &Geometry, intake: &Inlet, station_m: f64, to_m: f64) -> bool {
+    station_m <= to_m && geometry.elevation_m(station_m) > intake.low_level_m
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::course::StartupLine;
 use super::pipe_profile::Opening;
 use super::startup::{CrestState, Ends, Outcome};
 use super::{Decider, Start, StartVerdict};
-use crate::line::Line;
+use crate::line::Geometry;
 use crate::numeric::math;
 use crate::profile::Profile;
 
@@ -81,13 +81,13 @@ const LEAST_DRAWS: usize = 200;
 impl Trials {
     /// With these vents, and the siphon at the intake filled by hand up to a station, m (minus infinity: not).
     pub(super) fn of(
-        line: &Line,
+        geometry: &Geometry,
         piped: &StartupLine,
         openings: &[Opening],
         primed_to_m: f64,
     ) -> Self {
-        let mean = StartTrial::run(piped, &line.geometry.heights.mean_m, openings, primed_to_m);
-        let all = &line.geometry.heights.draws;
+        let mean = StartTrial::run(piped, &geometry.heights.mean_m, openings, primed_to_m);
+        let all = &geometry.heights.draws;
         let most = (MOST_CRESTS / mean.outcome.crests.len().max(1)).max(LEAST_DRAWS);
         let mut draws: Vec<StartTrial> = all
             .iter()
@@ -123,8 +123,8 @@ pub(super) fn mean_sd(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
 }
 
 /// The verdict from the trials.
-pub(super) fn start(line: &Line, profile: &Profile, trials: &Trials) -> Start {
-    let sure = line.geometry.heights.sure();
+pub(super) fn start(geometry: &Geometry, profile: &Profile, trials: &Trials) -> Start {
+    let sure = geometry.heights.sure();
     let probability_starts = share(&trials.draws, |t| t.worst_m() > 0.0);
     let probability_compressed = share(&trials.draws, |t| t.squeezed_m() > 0.0);
     let verdict = if probability_starts >= sure {

@@ -123,7 +123,7 @@ impl Design<'_> {
             .iter()
             .filter(|p| p.why == PocketCause::BelowShutOff)
         {
-            let head = self.line.at_the_intake(pocket.station_m);
+            let head = self.line.geometry.at_the_intake(pocket.station_m);
             let why = if head {
                 VentWhy::BelowHeadValve
             } else {
@@ -135,7 +135,7 @@ impl Design<'_> {
             add(s, VentWhy::Collapse);
         }
         // what gathers at the very end leaves by the jets; a siphon's crest is bled by hand, for an open vent there breaks it
-        let end = self.line.length_m() - 1.0;
+        let end = self.line.geometry.length_m() - 1.0;
         let at_siphon = |p: &&Pocket| {
             let near = |s: &SiphonAir| (s.station_m - p.station_m).abs() < ONE_PLACE_M;
             self.siphon.is_some_and(near)
@@ -172,24 +172,30 @@ impl Design<'_> {
     /// Where the vent below a shut-off is set: close below it, clear of its body; where the pipe is sucked at there, at the first place near enough where it is not.
     fn below_m(&self, valve_m: f64) -> f64 {
         let first_m = valve_m + BELOW_VALVE_M;
-        let last_m = valve_m + below_m(self.line);
+        let last_m = valve_m + below_m(&self.line.reaches);
         let grid = self.line.geometry.heights.station_m.iter().copied();
         std::iter::once(first_m)
             .chain(grid.filter(|s| *s > first_m && *s <= last_m))
-            .find(|s| inhales(self.line, self.runs, *s).is_empty())
+            .find(|s| inhales(&self.line.geometry, &self.line.intake, self.runs, *s).is_empty())
             .unwrap_or(first_m)
     }
 
     /// What is asked of a place beyond what stands there, or will once it is set or opened; `None`: all of it is done.
     fn unmet(&self, place: &VentPlace) -> Option<AirDemand> {
-        let by_hand = !inhales(self.line, self.runs, place.station_m).is_empty();
+        let by_hand = !inhales(
+            &self.line.geometry,
+            &self.line.intake,
+            self.runs,
+            place.station_m,
+        )
+        .is_empty();
         let pockets = self.pockets_of(place);
         let at: Vec<&Appurtenance> = self
             .line
             .stands
             .iter()
             .filter(|s| s.kind == MarkKind::Vent && self.serves(place, &pockets, s.station_m))
-            .filter(|s| self.line.counts(s) || self.line.is_to_come(s))
+            .filter(|s| self.line.reaches.counts(s) || self.line.reaches.is_to_come(s))
             .collect();
         let device = |s: &&Appurtenance| s.device.unwrap_or(Device::HandCock);
         // where an open vent would draw air in, a cock is all that can stand
@@ -222,7 +228,9 @@ impl Design<'_> {
     /// Whether a vent at a station does its work for a place and its pockets: on the same crest, or near enough below the same shut-off.
     fn serves(&self, place: &VentPlace, pockets: &[&Pocket], station_m: f64) -> bool {
         (station_m - place.station_m).abs() < ONE_PLACE_M
-            || pockets.iter().any(|p| serves(self.line, p, station_m))
+            || pockets
+                .iter()
+                .any(|p| serves(&self.line.geometry, &self.line.reaches, p, station_m))
     }
 
     fn wanted_vent(&self, place: &VentPlace) -> Vent {
@@ -292,7 +300,7 @@ impl Design<'_> {
             self.pockets
                 .iter()
                 .filter(move |p| p.why == why)
-                .find(|p| serves(self.line, p, stand.station_m))
+                .find(|p| serves(&self.line.geometry, &self.line.reaches, p, stand.station_m))
         };
         let mut asked = AirDemand::default();
         let mut why = VentWhy::Stands;
@@ -305,7 +313,7 @@ impl Design<'_> {
         if let Some(crest) = at(PocketCause::Climb) {
             // another vent on the crest lets the air out already
             let other = crest.vented_by.iter().any(|i| *i != index);
-            if !other || self.line.lets_out(stand, Watch::Attended) {
+            if !other || self.line.reaches.lets_out(stand, Watch::Attended) {
                 asked = asked.and(AirDemand::by(VentWhy::Running));
             }
             if stand.device.is_none_or(Device::lets_out) {
@@ -319,7 +327,7 @@ impl Design<'_> {
         if let Some(valve) = at(PocketCause::BelowShutOff) {
             asked.inward = true;
             if why != VentWhy::Start {
-                why = if self.line.at_the_intake(valve.station_m) {
+                why = if self.line.geometry.at_the_intake(valve.station_m) {
                     VentWhy::BelowHeadValve
                 } else {
                     VentWhy::BelowValve
@@ -335,13 +343,13 @@ impl Design<'_> {
         if stand.state == WorkingState::Stuck {
             out.push(VentFault::Stuck);
         }
-        if line.is_to_come(stand) {
+        if line.reaches.is_to_come(stand) {
             out.push(VentFault::ToCome);
         }
         let near = |s: &&Appurtenance| (s.station_m - stand.station_m).abs() < ONE_PLACE_M;
         let beside = || line.stands.iter().filter(|s| *s != stand).filter(near);
-        let no_inlet = asked.inward && !beside().any(|s| line.lets_in(s));
-        let no_outlet = asked.out && !beside().any(|s| line.lets_out(s, Watch::Attended));
+        let no_inlet = asked.inward && !beside().any(|s| line.reaches.lets_in(s));
+        let no_outlet = asked.out && !beside().any(|s| line.reaches.lets_out(s, Watch::Attended));
         let cock_only = !needs.inhales.is_empty();
         match stand.device {
             // where an open vent would draw air in, a cock is what can stand
@@ -380,18 +388,18 @@ impl Design<'_> {
             }
             _ => {}
         }
-        if line.draws_in(stand) && !needs.inhales.is_empty() {
+        if line.reaches.draws_in(stand) && !needs.inhales.is_empty() {
             out.push(VentFault::Inhales(needs.inhales.clone()));
         }
         let leg = self.crests.iter().find(|c| {
             !c.vented
                 && c.station_m < stand.station_m
                 && stand.station_m <= c.next_low_station_m
-                && line.lets_out(stand, Watch::Attended)
+                && line.reaches.lets_out(stand, Watch::Attended)
         });
         if let Some(crest) = leg {
             out.push(VentFault::BelowCrest(
-                crest.height_m - line.elevation_m(stand.station_m),
+                crest.height_m - line.geometry.elevation_m(stand.station_m),
             ));
         }
         out
@@ -407,7 +415,7 @@ impl Design<'_> {
         );
         standpipe_top_m(Riser {
             level_m,
-            pipe_m: self.line.elevation_m(station_m),
+            pipe_m: self.line.geometry.elevation_m(station_m),
             surge_rise_m: surge_m,
             freeboard_m: if with_freeboard {
                 self.given.freeboard_m

@@ -1,9 +1,9 @@
 //! Buried pipe that water stands round: empty it floats, unless cover or weight keeps it down. Basis page: buoyancy.
 
 use super::floods::{ballast_kg_per_m, lift_empty_n_per_m, lift_full_n_per_m};
-use super::ground::{SiteWater, empty_n_per_m, water_of};
+use super::ground::{SiteWater, empty_n_per_m};
 use super::pieces::{Afloat, Filled, NoFill, WetBy};
-use crate::line::{Laid, Line, Reach};
+use crate::line::{Environment, Laid, Reach, Reaches};
 use crate::numeric::math;
 use crate::pipe::{Bed, Pipe, Soil, Wet};
 
@@ -66,26 +66,31 @@ fn up_n_per_m(pipe: &Pipe, water: SiteWater) -> f64 {
 }
 
 /// Each buried reach that is said to be wet or lies in a flood, parted where pipe, ground or flood change. Pipe that sinks even empty is left out: nothing is to be told of it.
-pub(super) fn afloat(line: &Line) -> Vec<Afloat> {
-    let ends: Vec<f64> = line
-        .environment
+pub(super) fn afloat(reaches: &Reaches, environment: &Environment) -> Vec<Afloat> {
+    let ends: Vec<f64> = environment
         .floods
         .iter()
         .flat_map(|f| [f.from_m, f.to_m])
         .collect();
-    let buried = line.laid.iter().filter(|l| l.bed == Bed::Buried);
+    let buried = environment.laid.iter().filter(|l| l.bed == Bed::Buried);
     buried
         .flat_map(|laid| {
-            let parts = line.alike((laid.from_m, laid.to_m), &ends);
-            parts.into_iter().filter_map(|part| one(line, laid, part))
+            let parts = reaches.alike(&environment.ground, (laid.from_m, laid.to_m), &ends);
+            parts
+                .into_iter()
+                .filter_map(|part| one(reaches, environment, laid, part))
         })
         .collect()
 }
 
-fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Afloat> {
+fn one(
+    reaches: &Reaches,
+    environment: &Environment,
+    laid: &Laid,
+    (from_m, to_m): (f64, f64),
+) -> Option<Afloat> {
     let middle = 0.5 * (from_m + to_m);
-    let flooded = line
-        .environment
+    let flooded = environment
         .floods
         .iter()
         .any(|f| (f.from_m..=f.to_m).contains(&middle));
@@ -95,13 +100,13 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Afloat> {
         None if flooded => WetBy::Flood,
         None => return None,
     };
-    let reach = line.reach_at(middle)?;
-    let water = water_of(line);
+    let reach = reaches.at(middle)?;
+    let water = SiteWater::of(environment);
     let lift_empty_n_per_m = lift_empty_n_per_m(&reach.pipe, water);
     if lift_empty_n_per_m <= 0.0 || !reach.pipe.is_sized() {
         return None;
     }
-    let soil = line.soil_at(middle);
+    let soil = environment.soil_at(middle);
     // where the soil is not named, the lightest that is no peat
     let weighs = soil.map_or(drowned_n_per_m3(Soil::Silt), drowned_n_per_m3);
     let scour_m = laid.trench.scour_m.unwrap_or(0.0);

@@ -2,16 +2,14 @@
 
 use super::block::SAFETY;
 use super::friction::FRICTION_THAT_HELPS;
-use super::ground::{
-    bed_at, depth_at, friction_at, full_n_per_m, is_restrained, soil_at, water_of,
-};
+use super::ground::{SiteWater, depth_m, full_n_per_m, is_restrained};
 use super::maker::Maker;
 use super::pieces::Curve;
 use super::soil::ground;
 use super::thrust::Vector;
 use super::{Push, Sense, ThrustSource};
 use crate::capacity::{BendCheck, BendMethod, bends};
-use crate::line::{Line, Reach};
+use crate::line::{Appurtenance, Environment, Geometry, Reach, Reaches};
 use crate::pipe::{Bed, Joint, MarkKind, RING_JOINT_RAD, Soil};
 use crate::route::Bend;
 use crate::unit::Limit;
@@ -65,10 +63,10 @@ pub(super) fn curved(make: &Maker<'_>) -> Curved {
         else {
             continue;
         };
-        let Some(reach) = line.reach_at(bend.station_m) else {
+        let Some(reach) = line.reaches.at(bend.station_m) else {
             continue;
         };
-        let Some((radius_m, arc_m)) = arc(line, reach, bend, &check) else {
+        let Some((radius_m, arc_m)) = arc(&line.environment, reach, bend, &check) else {
             continue;
         };
         out.stations_m.push(bend.station_m);
@@ -90,7 +88,12 @@ pub(super) fn curved(make: &Maker<'_>) -> Curved {
 }
 
 /// Radius and length of the arc in which the pipe lies, m; `None` where it does not follow by itself, the bend is tighter than a curve, or its angle is in doubt.
-fn arc(line: &Line, reach: &Reach, bend: &Bend, check: &BendCheck) -> Option<(f64, f64)> {
+fn arc(
+    environment: &Environment,
+    reach: &Reach,
+    bend: &Bend,
+    check: &BendCheck,
+) -> Option<(f64, f64)> {
     if bend.angle_rad <= 2.0 * bend.sd_rad || bend.angle_rad <= 0.0 {
         return None;
     }
@@ -98,7 +101,7 @@ fn arc(line: &Line, reach: &Reach, bend: &Bend, check: &BendCheck) -> Option<(f6
         BendMethod::Pipe if bend.over_m > 0.0 => (bend.over_m / bend.angle_rad, bend.over_m),
         BendMethod::Pipe => (check.radius_m, check.radius_m * bend.angle_rad),
         BendMethod::Joints(count) => {
-            let arc_m = count as f64 * line.piece_length(reach).usable_m;
+            let arc_m = count as f64 * environment.piece_length(reach).usable_m;
             (arc_m / bend.angle_rad, arc_m)
         }
         BendMethod::Elbow(_) | BendMethod::Stands(_) | BendMethod::CannotTell => return None,
@@ -114,16 +117,17 @@ fn curve(
     (radius_m, arc_m): (f64, f64),
 ) -> Curve {
     let line = make.line;
+    let environment = &line.environment;
     let section = make.section(reach, bend.station_m);
     let (from_m, to_m) = (
         (bend.station_m - 0.5 * arc_m).max(0.0),
-        (bend.station_m + 0.5 * arc_m).min(line.length_m()),
+        (bend.station_m + 0.5 * arc_m).min(line.geometry.length_m()),
     );
     let tight_m = radius_m * bend.angle_rad / (bend.angle_rad + 2.0 * bend.sd_rad);
     let push_n_per_m = on_curve_n_per_m(section.push_n(), tight_m);
     let outward = make.on_bend(bend, section);
-    let holds_n_per_m =
-        holds_n_per_m(line, reach, bend.station_m, outward) + stands_n_per_m(line, from_m, to_m);
+    let holds_n_per_m = holds_n_per_m(environment, reach, bend.station_m, outward)
+        + stands_n_per_m(&line.reaches, &line.stands, from_m, to_m);
     let share = (1.0 - holds_n_per_m / push_n_per_m.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
     Curve {
         from_m,
@@ -135,23 +139,24 @@ fn curve(
         push_n_per_m,
         holds_n_per_m,
         restrained: is_restrained(reach),
-        pull_n: in_one_piece(line, reach, check, from_m, to_m).then(|| share * section.push_n()),
+        pull_n: in_one_piece(environment, reach, check, from_m, to_m)
+            .then(|| share * section.push_n()),
     }
 }
 
 /// What the ground holds of a push across the pipe, N/m, safety counted: bearing or friction level, weight against what lifts, bearing below.
-fn holds_n_per_m(line: &Line, reach: &Reach, station_m: f64, outward: Vector) -> f64 {
+fn holds_n_per_m(environment: &Environment, reach: &Reach, station_m: f64, outward: Vector) -> f64 {
     let size = outward.size().max(f64::MIN_POSITIVE);
     let up = outward.z / size;
-    let full = full_n_per_m(&reach.pipe, water_of(line));
+    let full = full_n_per_m(&reach.pipe, SiteWater::of(environment));
     let wide = reach.pipe.outer_diameter_m;
-    let buried = bed_at(line, station_m) == Bed::Buried;
+    let buried = environment.bed_at(station_m) == Bed::Buried;
     let soil = ground(
-        soil_at(line, station_m).unwrap_or(Soil::SoftClay),
-        depth_at(line, station_m),
+        environment.soil_at(station_m).unwrap_or(Soil::SoftClay),
+        depth_m(environment, Some(reach), station_m),
     );
     let holds = if up > LIFTS {
-        let cover_m = (depth_at(line, station_m) - 0.5 * wide).max(0.0);
+        let cover_m = (depth_m(environment, Some(reach), station_m) - 0.5 * wide).max(0.0);
         full + if buried {
             COVER_N_PER_M3 * cover_m * wide
         } else {
@@ -162,7 +167,10 @@ fn holds_n_per_m(line: &Line, reach: &Reach, station_m: f64, outward: Vector) ->
     } else if buried {
         soil.sideways_pa * wide
     } else {
-        friction_at(&line.environment, station_m).unwrap_or(FRICTION_THAT_HELPS) * full
+        environment
+            .friction_at(station_m)
+            .unwrap_or(FRICTION_THAT_HELPS)
+            * full
     };
     holds / SAFETY
 }
@@ -171,19 +179,27 @@ fn holds_n_per_m(line: &Line, reach: &Reach, station_m: f64, outward: Vector) ->
 const LIFTS: f64 = 0.5;
 
 /// What stands in the arc and holds across the pipe, N/m; without end where its strength was not given.
-fn stands_n_per_m(line: &Line, from_m: f64, to_m: f64) -> f64 {
+fn stands_n_per_m(reaches: &Reaches, stands: &[Appurtenance], from_m: f64, to_m: f64) -> f64 {
     let across = |kind| matches!(kind, MarkKind::Block | MarkKind::Strap | MarkKind::Guide);
-    line.stands
+    stands
         .iter()
         .filter(|s| {
-            across(s.kind) && line.counts(s) && (from_m - 0.5..=to_m + 0.5).contains(&s.station_m)
+            across(s.kind)
+                && reaches.counts(s)
+                && (from_m - 0.5..=to_m + 0.5).contains(&s.station_m)
         })
         .map(|s| s.strength_n.unwrap_or(f64::INFINITY) / (to_m - from_m).max(f64::MIN_POSITIVE))
         .sum()
 }
 
 /// Whether no joint stands in an arc. Where the joints of pipe that lies are not known it is taken as one length, but for sticks with rings; of pipe that is planned, where joints are kept out of the bend.
-fn in_one_piece(line: &Line, reach: &Reach, check: &BendCheck, from_m: f64, to_m: f64) -> bool {
+fn in_one_piece(
+    environment: &Environment,
+    reach: &Reach,
+    check: &BendCheck,
+    from_m: f64,
+    to_m: f64,
+) -> bool {
     if from_m < reach.from_m || to_m > reach.to_m {
         return false;
     }
@@ -195,7 +211,7 @@ fn in_one_piece(line: &Line, reach: &Reach, check: &BendCheck, from_m: f64, to_m
             .any(|j| (from_m..=to_m).contains(j));
         return !inside && (known || !matches!(reach.joint, Joint::Ring | Joint::RepairCoupling));
     }
-    !check.bears_joint && to_m - from_m <= line.piece_length(reach).usable_m
+    !check.bears_joint && to_m - from_m <= environment.piece_length(reach).usable_m
 }
 
 /// What of a curve nothing holds: along the pipe at the joints beside it where it is one piece, else across it, piece by piece.
@@ -204,10 +220,11 @@ fn unheld(make: &Maker<'_>, reach: &Reach, bend: &Bend, curve: &Curve) -> Vec<Pu
         return Vec::new();
     }
     match curve.pull_n {
-        Some(pull_n) => joints_beside(make.line, reach, curve)
+        Some(pull_n) => joints_beside(&make.line.geometry, reach, curve)
             .into_iter()
             .filter_map(|(station_m, away_m, downhill)| {
-                let left_n = pull_n - away_m * along_n_per_m(make.line, reach, station_m);
+                let left_n =
+                    pull_n - away_m * along_n_per_m(&make.line.environment, reach, station_m);
                 (left_n > 0.0).then(|| {
                     let along = make.along(station_m) * if downhill { left_n } else { -left_n };
                     Push {
@@ -224,9 +241,8 @@ fn unheld(make: &Maker<'_>, reach: &Reach, bend: &Bend, curve: &Curve) -> Vec<Pu
             let unit = outward * (1.0 / outward.size().max(f64::MIN_POSITIVE));
             let piece_m = match reach.joint {
                 // each joint turns by two degrees at most: between two of them the pipe is straight
-                Joint::Ring => {
-                    (curve.radius_m * RING_JOINT_RAD).min(make.line.piece_length(reach).usable_m)
-                }
+                Joint::Ring => (curve.radius_m * RING_JOINT_RAD)
+                    .min(make.line.environment.piece_length(reach).usable_m),
                 _ => LONGEST_HELD_M,
             };
             let arc_m = curve.to_m - curve.from_m;
@@ -259,14 +275,16 @@ fn unheld(make: &Maker<'_>, reach: &Reach, bend: &Bend, curve: &Curve) -> Vec<Pu
 const LONGEST_HELD_M: f64 = 6.0;
 
 /// Friction of the full pipe along itself, N/m, safety counted.
-fn along_n_per_m(line: &Line, reach: &Reach, station_m: f64) -> f64 {
-    friction_at(&line.environment, station_m).unwrap_or(FRICTION_THAT_HELPS)
-        * full_n_per_m(&reach.pipe, water_of(line))
+fn along_n_per_m(environment: &Environment, reach: &Reach, station_m: f64) -> f64 {
+    environment
+        .friction_at(station_m)
+        .unwrap_or(FRICTION_THAT_HELPS)
+        * full_n_per_m(&reach.pipe, SiteWater::of(environment))
         / SAFETY
 }
 
 /// The joints on either side of a curve in one piece: station, how far from the arc, and whether the pipe beyond is pulled downhill by the curve above it. The ends of the line are joints too; the turbine's is judged by itself.
-fn joints_beside(line: &Line, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bool)> {
+fn joints_beside(geometry: &Geometry, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bool)> {
     let above = reach
         .joints_at_m
         .iter()
@@ -282,7 +300,7 @@ fn joints_beside(line: &Line, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bo
     let above = above.unwrap_or(reach.from_m);
     let below = below.unwrap_or(reach.to_m);
     let mut out = vec![(above, curve.from_m - above, true)];
-    if below < line.length_m() - 0.5 {
+    if below < geometry.length_m() - 0.5 {
         out.push((below, below - curve.to_m, false));
     }
     out

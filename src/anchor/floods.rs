@@ -1,8 +1,8 @@
 //! Pipe in a flood: lift, drag, straps, ballast.
 
 use super::Flooded;
-use super::ground::{SiteWater, bed_at, density, empty_n_per_m, full_n_per_m, water_of};
-use crate::line::{Flood, Line, Reach};
+use super::ground::{SiteWater, empty_n_per_m, full_n_per_m};
+use crate::line::{Appurtenance, Flood, Line, Reach, Reaches};
 use crate::numeric::math;
 use crate::pipe::{Bed, Debris, MarkKind, Pipe};
 
@@ -104,7 +104,7 @@ pub(super) fn floods(line: &Line) -> Vec<Flooded> {
 }
 
 fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)) -> Flooded {
-    let (pipe, water) = (&reach.pipe, water_of(line));
+    let (pipe, water) = (&reach.pipe, SiteWater::of(&line.environment));
     let wet = wet_share(flood.depth_m / pipe.outer_diameter_m);
     let displaced = displaced_n_per_m(pipe, water, wet);
     let lift_empty = displaced - empty_n_per_m(pipe, water.gravity_m_per_s2);
@@ -116,14 +116,14 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
         .min(flood.depth_m);
     let drag = |height_m: f64, speed_m_per_s: f64| {
         drag_n_per_m(StreamCrossing {
-            density_kg_per_m3: density(line),
+            density_kg_per_m3: SiteWater::of(&line.environment).density_kg_per_m3,
             height_m,
             speed_m_per_s,
         })
     };
     let drag_n = drag(against_m, flood.speed_m_per_s);
     let pull = math::hypot(lift_empty.max(0.0), drag_n);
-    let straps = straps(line, from_m, to_m);
+    let straps = straps(&line.reaches, &line.stands, from_m, to_m);
     let standing: Vec<(usize, Option<f64>)> = straps
         .iter()
         .map(|&(i, strength, carries)| {
@@ -164,20 +164,24 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
         standing,
         holds_speed_m_per_s,
         ballast_kg_per_m: ballast_kg_per_m(lift_empty, water),
-        buried: bed_at(line, 0.5 * (from_m + to_m)) == Bed::Buried,
+        buried: line.environment.bed_at(0.5 * (from_m + to_m)) == Bed::Buried,
         from_memory: true,
     }
 }
 
 /// Straps that stand in a flood: index, strength, and the length of pipe that each carries: half-way to its neighbours, to the end of the flood at the outer ones.
-fn straps(line: &Line, from_m: f64, to_m: f64) -> Vec<(usize, Option<f64>, f64)> {
-    let inside: Vec<(usize, f64, Option<f64>)> = line
-        .stands
+fn straps(
+    reaches: &Reaches,
+    stands: &[Appurtenance],
+    from_m: f64,
+    to_m: f64,
+) -> Vec<(usize, Option<f64>, f64)> {
+    let inside: Vec<(usize, f64, Option<f64>)> = stands
         .iter()
         .enumerate()
         .filter(|(_, s)| {
             matches!(s.kind, MarkKind::Strap | MarkKind::Anchor)
-                && line.counts(s)
+                && reaches.counts(s)
                 && (from_m..=to_m).contains(&s.station_m)
         })
         .map(|(i, s)| (i, s.station_m, s.strength_n))

@@ -1,41 +1,16 @@
 //! What lies under the pipe at a station: soil, friction, how it sits, weights.
 
-use crate::line::{Environment, Laid, Line, Reach};
-use crate::pipe::{Bed, Pipe, Pull, Soil, joint_limit};
+use crate::line::{Environment, Reach};
+use crate::pipe::{Bed, Pipe, Pull, joint_limit};
 use crate::unit::physics::water;
 
 /// Depth that a block on a pipe above ground is dug to its middle, m (common practice, no source).
 const DUG_IN_M: f64 = 0.5;
 
-/// How the pipe sits at a station.
-pub(super) fn laid_at(laid: &[Laid], station_m: f64) -> Option<&Laid> {
-    laid.iter()
-        .find(|l| (l.from_m..=l.to_m).contains(&station_m))
-}
-
-pub(super) fn bed_at(line: &Line, station_m: f64) -> Bed {
-    laid_at(&line.laid, station_m).map_or(Bed::Surface, |l| l.bed)
-}
-
-pub(super) fn soil_at(line: &Line, station_m: f64) -> Option<Soil> {
-    line.soil_at(station_m)
-}
-
-/// Friction the user gave at a station.
-pub(super) fn friction_at(environment: &Environment, station_m: f64) -> Option<f64> {
-    environment
-        .ground
-        .iter()
-        .find(|g| (g.from_m..=g.to_m).contains(&station_m))
-        .and_then(|g| g.friction)
-}
-
 /// Depth of the pipe's centre where a block stands, m.
-pub(super) fn depth_at(line: &Line, station_m: f64) -> f64 {
-    let pipe = line
-        .reach_at(station_m)
-        .map_or(0.0, |r| r.pipe.outer_diameter_m);
-    match laid_at(&line.laid, station_m) {
+pub(super) fn depth_m(environment: &Environment, reach: Option<&Reach>, station_m: f64) -> f64 {
+    let pipe = reach.map_or(0.0, |r| r.pipe.outer_diameter_m);
+    match environment.laid_at(station_m) {
         Some(l) if l.bed == Bed::Buried => l.cover_m.unwrap_or(DUG_IN_M) + 0.5 * pipe,
         _ => DUG_IN_M,
     }
@@ -44,11 +19,6 @@ pub(super) fn depth_at(line: &Line, station_m: f64) -> f64 {
 /// The pieces hold each other against pull: no block at bends.
 pub fn is_restrained(reach: &Reach) -> bool {
     joint_limit(reach.joint, &reach.pipe).pull == Pull::Holds
-}
-
-/// Density of the line's water, kg/m3.
-pub(super) fn density(line: &Line) -> f64 {
-    water(line.environment.water.usual_c).density_kg_per_m3
 }
 
 /// Weight of the empty pipe, N/m.
@@ -70,10 +40,13 @@ pub struct SiteWater {
     pub gravity_m_per_s2: f64,
 }
 
-pub(super) fn water_of(line: &Line) -> SiteWater {
-    SiteWater {
-        density_kg_per_m3: density(line),
-        gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
+impl SiteWater {
+    /// The usual water of the line.
+    pub(super) fn of(environment: &Environment) -> Self {
+        Self {
+            density_kg_per_m3: water(environment.water.usual_c).density_kg_per_m3,
+            gravity_m_per_s2: environment.situation.gravity_m_per_s2,
+        }
     }
 }
 

@@ -1,13 +1,13 @@
 //! Heat and cold, and the pull of pressure: free movement, held force, swing between guides, pull-out at ends.
 
 use super::friction::FRICTION_THAT_HARMS;
-use super::ground::{bed_at, full_n_per_m, is_restrained, wall_area_m2, water_of};
+use super::ground::{SiteWater, full_n_per_m, is_restrained, wall_area_m2};
 use super::jointed::{largest_pa, shell};
 use super::pieces::{Jointed, run_beside};
 use super::reach_parts::{between_c, parts};
 use super::supports::{Bearing, support_friction};
 use super::{Heat, Loads, PullApart, PullPlace, Slack};
-use crate::line::{Line, Reach};
+use crate::line::{Appurtenance, Environment, Geometry, Line, Reach, Reaches};
 use crate::numeric::math;
 use crate::numeric::series::interpolate;
 use crate::pipe::{
@@ -138,11 +138,12 @@ pub(super) fn heat(line: &Line, loads: &Loads) -> Vec<Heat> {
 }
 
 fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
+    let environment = &line.environment;
     let middle = 0.5 * (from_m + to_m);
-    let reach = line.reach_at(middle)?;
+    let reach = line.reaches.at(middle)?;
     let pipe = &reach.pipe;
-    let bed = bed_at(line, middle);
-    let (hot_c, cold_c) = between_c(&line.environment, reach, bed);
+    let bed = environment.bed_at(middle);
+    let (hot_c, cold_c) = between_c(environment, reach, bed);
     let length = to_m - from_m;
     let kelvin = hot_c - cold_c;
     let expansion = thermal_expansion_per_k(pipe);
@@ -159,19 +160,19 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
     let standing_pa =
         interpolate(&line.geometry.heights.station_m, &loads.standing_pa, middle).max(0.0);
     let shortening = poisson(pipe).value * hoop_pa(pipe, standing_pa)
-        / modulus(FIFTY_YEARS_H, line.environment.water.usual_c).value;
+        / modulus(FIFTY_YEARS_H, environment.water.usual_c).value;
     let moves_m = length_change_m(expansion.value, length, kelvin);
-    let guides = guides(line, from_m, to_m);
+    let guides = guides(&line.reaches, &line.stands, from_m, to_m);
     let loops_m = if bed != Bed::Buried
         && pipe.material != Material::Steel
         && is_restrained(reach)
         && moves_m > WANTS_LOOP_M
     {
-        loops(line, from_m, to_m)
+        loops(&line.geometry, environment, from_m, to_m)
     } else {
         Vec::new()
     };
-    let drags_n = FRICTION_THAT_HARMS * full_n_per_m(pipe, water_of(line)) * length;
+    let drags_n = FRICTION_THAT_HARMS * full_n_per_m(pipe, SiteWater::of(environment)) * length;
     Some(Heat {
         from_m,
         to_m,
@@ -192,16 +193,15 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
 }
 
 /// Widest gap between what holds the pipe sideways in a part, m; `None` where nothing stands there.
-fn guides(line: &Line, from_m: f64, to_m: f64) -> Option<f64> {
-    let mut at: Vec<f64> = line
-        .stands
+fn guides(reaches: &Reaches, stands: &[Appurtenance], from_m: f64, to_m: f64) -> Option<f64> {
+    let mut at: Vec<f64> = stands
         .iter()
         .filter(|s| {
             matches!(
                 s.kind,
                 MarkKind::Guide | MarkKind::Strap | MarkKind::Anchor | MarkKind::Block
             ) && (from_m..=to_m).contains(&s.station_m)
-                && line.counts(s)
+                && reaches.counts(s)
         })
         .map(|s| s.station_m)
         .collect();
@@ -217,12 +217,12 @@ fn guides(line: &Line, from_m: f64, to_m: f64) -> Option<f64> {
 }
 
 /// Slack beside the two ends of the line, which are held, and beside a part in the ground.
-fn loops(line: &Line, from_m: f64, to_m: f64) -> Vec<f64> {
+fn loops(geometry: &Geometry, environment: &Environment, from_m: f64, to_m: f64) -> Vec<f64> {
     let held = |s: f64| {
         s <= 0.5
-            || s >= line.length_m() - 0.5
-            || bed_at(line, s - 0.1) == Bed::Buried
-            || bed_at(line, s + 0.1) == Bed::Buried
+            || s >= geometry.length_m() - 0.5
+            || environment.bed_at(s - 0.1) == Bed::Buried
+            || environment.bed_at(s + 0.1) == Bed::Buried
     };
     let away = LOOP_AWAY_M.min(0.25 * (to_m - from_m));
     let mut out = Vec::new();
@@ -260,12 +260,13 @@ pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat], runs: &[Jointed])
 /// What an expansion joint beside a hold on steel above the ground leaves to it, N: friction in the joint and on the piers of the run to it, and the pressure on the pipe's end; `None` where no run with a joint begins or ends.
 fn with_joint_n(line: &Line, loads: &Loads, runs: &[Jointed], station_m: f64) -> Option<f64> {
     let run = run_beside(runs, station_m)?;
-    let reach = line.reach_at(run.joint_m)?;
-    let shell = shell(line, reach);
-    let head_m = largest_pa(line, loads, run.joint_m) / shell.water_n_per_m3;
+    let reach = line.reaches.at(run.joint_m)?;
+    let shell = shell(&line.environment, reach);
+    let head_m = largest_pa(&line.geometry, loads, run.joint_m) / shell.water_n_per_m3;
     let (_, friction) = support_friction(Bearing::SteelOnConcrete);
-    let piers =
-        friction * full_n_per_m(&reach.pipe, water_of(line)) * (station_m - run.joint_m).abs();
+    let piers = friction
+        * full_n_per_m(&reach.pipe, SiteWater::of(&line.environment))
+        * (station_m - run.joint_m).abs();
     Some(run.joint_friction_n + shell.joint_end_n(head_m) + piers)
 }
 
@@ -294,7 +295,7 @@ fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
             line,
             loads,
             reach,
-            line.length_m(),
+            line.geometry.length_m(),
             PullPlace::Turbine,
         ));
     }
@@ -302,18 +303,18 @@ fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
 }
 
 fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPlace) -> PullApart {
+    let (geometry, environment) = (&line.geometry, &line.environment);
     let pipe = &reach.pipe;
-    let at =
-        |values: &[f64]| interpolate(&line.geometry.heights.station_m, values, station_m).max(0.0);
+    let at = |values: &[f64]| interpolate(&geometry.heights.station_m, values, station_m).max(0.0);
     let tested = |station: f64| {
         if loads.test_pa.is_empty() {
             0.0
         } else {
-            interpolate(&line.geometry.heights.station_m, &loads.test_pa, station).max(0.0)
+            interpolate(&geometry.heights.station_m, &loads.test_pa, station).max(0.0)
         }
     };
-    let bed = bed_at(line, station_m);
-    let (hot_c, cold_c) = between_c(&line.environment, reach, bed);
+    let bed = environment.bed_at(station_m);
+    let (hot_c, cold_c) = between_c(environment, reach, bed);
     let expansion = thermal_expansion_per_k(pipe);
     let modulus = lasting_modulus_pa(
         pipe,
@@ -329,8 +330,7 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
         wall_area_m2: wall_area_m2(pipe),
     });
     // what pulls at an end is the pipe of the whole reach: the pressure of its lower end is the largest
-    let largest = line
-        .geometry
+    let largest = geometry
         .heights
         .station_m
         .iter()
@@ -347,7 +347,7 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
         pipe,
         Lasting {
             hours: FIFTY_YEARS_H,
-            wall_c: line.environment.water.usual_c,
+            wall_c: environment.water.usual_c,
         },
     );
     let standing = at(&loads.standing_pa);

@@ -114,10 +114,13 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
         }
     }
     for supported in &anchor.supports {
-        let Some(reach) = line.reach_at(supported.from_m) else {
+        let Some(reach) = line.reaches.at(supported.from_m) else {
             continue;
         };
-        let weight = super::ground::full_n_per_m(&reach.pipe, super::ground::water_of(line));
+        let weight = super::ground::full_n_per_m(
+            &reach.pipe,
+            super::ground::SiteWater::of(&line.environment),
+        );
         for &s in &supported.wanted_m {
             out.push(hold(
                 MarkKind::Support,
@@ -207,10 +210,10 @@ fn take_standing(line: &Line, holds: &mut [Hold]) {
                 .min_by(|a, b| away(a.1).total_cmp(&away(b.1)))
                 .map(|(i, _)| i)
         };
-        let stands = nearest(&|s| line.counts(s));
+        let stands = nearest(&|s| line.reaches.counts(s));
         let to_come = match stands {
             Some(_) => None,
-            None => nearest(&|s| line.is_to_come(s)),
+            None => nearest(&|s| line.reaches.is_to_come(s)),
         };
         taken.extend(stands.or(to_come));
         hold.stands = stands;

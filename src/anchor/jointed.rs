@@ -1,13 +1,13 @@
 //! Steel above the ground, parted by expansion joints between the places that hold it.
 
 use super::Loads;
-use super::ground::{bed_at, is_restrained, water_of};
+use super::ground::{SiteWater, is_restrained};
 use super::penstock::{BendBlock, LONGEST_RUN_M, LengthChange, SteelShell};
 use super::pieces::Jointed;
 use super::reach_parts::{between_c, parts, rise_rad};
 use super::supports::{Bearing, support_friction};
 use super::thrust::Vector;
-use crate::line::{Line, Reach};
+use crate::line::{Environment, Geometry, Line, Reach};
 use crate::numeric::series::interpolate;
 use crate::pipe::{
     Bed, MarkKind, Material, density_kg_per_m3, length_change_m, thermal_expansion_per_k,
@@ -31,7 +31,9 @@ pub(super) fn jointed(line: &Line, loads: &Loads) -> Vec<Jointed> {
     let mut open: Vec<(f64, f64)> = Vec::new();
     for (from_m, to_m) in parts(line) {
         let middle = 0.5 * (from_m + to_m);
-        if bed_at(line, middle) == Bed::Buried || !line.reach_at(middle).is_some_and(is_steel) {
+        if line.environment.bed_at(middle) == Bed::Buried
+            || !line.reaches.at(middle).is_some_and(is_steel)
+        {
             continue;
         }
         match open.last_mut().filter(|o| (o.1 - from_m).abs() < 0.01) {
@@ -77,22 +79,22 @@ fn between(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Vec<Jointed> {
 }
 
 fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) -> Option<Jointed> {
-    let reach = line.reach_at(0.5 * (from_m + to_m))?;
+    let reach = line.reaches.at(0.5 * (from_m + to_m))?;
     let pipe = &reach.pipe;
     let (hot_c, cold_c) = between_c(&line.environment, reach, Bed::Surface);
-    let rises = line.elevation_m(to_m) > line.elevation_m(from_m);
+    let rises = line.geometry.elevation_m(to_m) > line.geometry.elevation_m(from_m);
     let joint_m = if rises {
         to_m - BELOW_HOLD_M
     } else {
         from_m + BELOW_HOLD_M
     };
-    let shell = shell(line, reach);
-    let pressure_pa = largest_pa(line, loads, joint_m);
+    let shell = shell(&line.environment, reach);
+    let pressure_pa = largest_pa(&line.geometry, loads, joint_m);
     let head_m = pressure_pa / shell.water_n_per_m3;
     let joint_friction_n = shell.joint_friction_n();
     // An anchor on the straight: the run that hangs on it, its piers, and the joint at the run's other end; what presses on both sides of it is equal and falls away.
     let along_n = || {
-        let slope = -rise_rad(line, from_m, to_m);
+        let slope = -rise_rad(&line.geometry, from_m, to_m);
         let straight = BendBlock {
             shell,
             head_m,
@@ -117,7 +119,7 @@ fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) ->
     };
     let stands = line.stands.iter().position(|s| {
         s.kind == MarkKind::ExpansionJoint
-            && line.counts(s)
+            && line.reaches.counts(s)
             && (from_m..=to_m).contains(&s.station_m)
     });
     Some(Jointed {
@@ -137,8 +139,8 @@ fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) ->
 }
 
 /// The steel pipe of a reach.
-pub(super) fn shell(line: &Line, reach: &Reach) -> SteelShell {
-    let water = water_of(line);
+pub(super) fn shell(environment: &Environment, reach: &Reach) -> SteelShell {
+    let water = SiteWater::of(environment);
     SteelShell {
         bore_m: reach.pipe.inner_diameter_m,
         wall_m: reach.pipe.wall_m,
@@ -148,8 +150,8 @@ pub(super) fn shell(line: &Line, reach: &Reach) -> SteelShell {
 }
 
 /// Largest pressure at a station in service or in the test, Pa.
-pub(super) fn largest_pa(line: &Line, loads: &Loads, station_m: f64) -> f64 {
-    let at = |values: &[f64]| interpolate(&line.geometry.heights.station_m, values, station_m);
+pub(super) fn largest_pa(geometry: &Geometry, loads: &Loads, station_m: f64) -> f64 {
+    let at = |values: &[f64]| interpolate(&geometry.heights.station_m, values, station_m);
     let test = if loads.test_pa.is_empty() {
         0.0
     } else {

@@ -1,7 +1,7 @@
 use super::block::{BlockSite, block};
 use super::buoyant::afloat;
 use super::floods::floods;
-use super::ground::{depth_at, soil_at};
+use super::ground::depth_m;
 use super::heat::{heat, pulls};
 use super::holds::holds;
 use super::jointed::jointed;
@@ -33,9 +33,13 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         .filter(|(_, p)| !by_steel(p))
         .filter_map(|(i, push)| {
             let place = BlockSite {
-                soil: soil_at(line, push.station_m),
-                depth_m: depth_at(line, push.station_m),
-                outer_diameter_m: line.reach_at(push.station_m)?.pipe.outer_diameter_m,
+                soil: line.environment.soil_at(push.station_m),
+                depth_m: depth_m(
+                    &line.environment,
+                    line.reaches.at(push.station_m),
+                    push.station_m,
+                ),
+                outer_diameter_m: line.reaches.at(push.station_m)?.pipe.outer_diameter_m,
             };
             Some(block(i, push, place))
         })
@@ -51,7 +55,7 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         jointed,
         heat,
         floods: floods(line),
-        afloat: afloat(line),
+        afloat: afloat(&line.reaches, &line.environment),
         supports: supports(line),
         steel,
         holds: Vec::new(),

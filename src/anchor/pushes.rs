@@ -1,7 +1,7 @@
 //! The thrusts of a line: at every bend, elbow, end, valve, change of bore and tee.
 
 use super::curves::curved;
-use super::ground::{density, is_restrained};
+use super::ground::{SiteWater, is_restrained};
 use super::maker::Maker;
 use super::pieces::{Curve, Jointed, run_at};
 use super::thrust::{FlowSection, Vector, on_bend_n, on_end_n, on_fitting};
@@ -95,7 +95,7 @@ impl Maker<'_> {
             area_m2: reach.pipe.outer_area_m2(),
             bore_m2: reach.pipe.bore_area_m2(),
             flow_m3_per_s: self.loads.flow_m3_per_s,
-            density_kg_per_m3: density(self.line),
+            density_kg_per_m3: SiteWater::of(&self.line.environment).density_kg_per_m3,
         }
     }
 
@@ -131,7 +131,7 @@ impl Maker<'_> {
         if along <= 0.0 {
             return 0.0;
         }
-        let rise = self.line.elevation_m(station_m) - self.line.elevation_m(from);
+        let rise = self.line.geometry.elevation_m(station_m) - self.line.geometry.elevation_m(from);
         math::asin((rise / along).clamp(-1.0, 1.0))
     }
 
@@ -204,7 +204,7 @@ impl Maker<'_> {
     }
 
     fn bend(&self, bend: &Bend, elbow: Option<String>) -> Option<Push> {
-        let reach = self.line.reach_at(bend.station_m)?;
+        let reach = self.line.reaches.at(bend.station_m)?;
         let section = self.section(reach, bend.station_m);
         let force = self.on_bend(bend, section);
         let at = elbow.map_or(ThrustSource::Bend, ThrustSource::Elbow);
@@ -221,7 +221,7 @@ impl Maker<'_> {
 
     /// An elbow that the route does not show: its size is known, its sense is not.
     fn elbow(&self, fitting: &Fitting) -> Option<Push> {
-        let reach = self.line.reach_at(fitting.station_m)?;
+        let reach = self.line.reaches.at(fitting.station_m)?;
         let angle = fitting.angle_rad?;
         let section = self.section(reach, fitting.station_m);
         let rise = self.rise_rad(fitting.station_m);
@@ -249,11 +249,11 @@ impl Maker<'_> {
 
     /// A valve that is shut: with the pipe above it full it is pushed downhill; the uppermost one is pushed uphill by the test, which is made against it.
     fn valve(&self, fitting: &Fitting) -> Vec<Push> {
-        let Some(reach) = self.line.reach_at(fitting.station_m) else {
+        let Some(reach) = self.line.reaches.at(fitting.station_m) else {
             return Vec::new();
         };
         let station_m = fitting.station_m;
-        if !fitting.kind.is_valve() || station_m >= self.line.length_m() - SAME_M {
+        if !fitting.kind.is_valve() || station_m >= self.line.geometry.length_m() - SAME_M {
             return Vec::new();
         }
         let along = Vector::direction(0.0, self.rise_rad(station_m));
@@ -289,7 +289,7 @@ impl Maker<'_> {
 
     /// The branch of a tee.
     fn tee(&self, fitting: &Fitting) -> Option<Push> {
-        let reach = self.line.reach_at(fitting.station_m)?;
+        let reach = self.line.reaches.at(fitting.station_m)?;
         let section = self.section(reach, fitting.station_m);
         if !matches!(fitting.kind, FittingKind::TeeBranch | FittingKind::TeeRun) {
             return None;
@@ -335,7 +335,7 @@ impl Maker<'_> {
 
     fn end(&self) -> Option<Push> {
         let reach = self.line.reaches.last()?;
-        let station_m = self.line.length_m();
+        let station_m = self.line.geometry.length_m();
         let section = self.section(reach, station_m);
         let force = Vector::direction(0.0, self.rise_rad(station_m)) * on_end_n(section);
         Some(self.push(ThrustSource::End, station_m, reach, force))

@@ -1,6 +1,6 @@
 //! Reaches that lie in one way, how warm they get and how they rise.
 
-use crate::line::{Environment, Line, Reach};
+use crate::line::{Environment, Geometry, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{Bed, sun_wall_c};
 
@@ -26,8 +26,13 @@ pub(super) fn parts(line: &Line) -> Vec<(f64, f64)> {
         .reaches
         .iter()
         .flat_map(|r| [r.from_m, r.to_m])
-        .chain(line.laid.iter().flat_map(|l| [l.from_m, l.to_m]))
-        .map(|s| s.clamp(0.0, line.length_m()))
+        .chain(
+            line.environment
+                .laid
+                .iter()
+                .flat_map(|l| [l.from_m, l.to_m]),
+        )
+        .map(|s| s.clamp(0.0, line.geometry.length_m()))
         .collect();
     cuts.sort_by(f64::total_cmp);
     cuts.dedup_by(|a, b| (*a - *b).abs() < 0.01);
@@ -40,7 +45,7 @@ pub(super) fn parts(line: &Line) -> Vec<(f64, f64)> {
 }
 
 /// Rise of the pipe from station to station, rad; falling pipe is negative.
-pub(super) fn rise_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
-    let rise = line.elevation_m(to_m) - line.elevation_m(from_m);
+pub(super) fn rise_rad(geometry: &Geometry, from_m: f64, to_m: f64) -> f64 {
+    let rise = geometry.elevation_m(to_m) - geometry.elevation_m(from_m);
     math::asin((rise / (to_m - from_m).max(1e-6)).clamp(-1.0, 1.0))
 }

@@ -2,10 +2,10 @@
 
 use super::SteepReach;
 use super::friction::FRICTION_THAT_HELPS;
-use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
+use super::ground::{SiteWater, empty_n_per_m, full_n_per_m, is_restrained};
 use super::holds::LEAST_TOLD_N;
 use super::pieces::{Jointed, run_at};
-use crate::line::Line;
+use crate::line::{Appurtenance, Geometry, Line, Reaches};
 use crate::numeric::math;
 use crate::pipe::{Bed, MarkKind};
 use crate::unit::Limit;
@@ -100,21 +100,21 @@ pub(super) fn slopes(line: &Line, jointed: &[Jointed]) -> Vec<SteepReach> {
     for step in steps(line).into_iter().filter(|s| !parted(s)) {
         let goes_on = step.counts() && run.last().is_none_or(|last| last.goes_on(&step));
         if !goes_on {
-            out.extend(slope(line, &run));
+            out.extend(slope(&line.reaches, &line.stands, &run));
             run.clear();
         }
         if step.counts() {
             run.push(step);
         }
     }
-    out.extend(slope(line, &run));
+    out.extend(slope(&line.reaches, &line.stands, &run));
     out
 }
 
 fn steps(line: &Line) -> Vec<LineStep> {
-    let length = line.length_m();
+    let length = line.geometry.length_m();
     let count = (length / STEP_M).ceil().max(1.0);
-    let water = water_of(line);
+    let water = SiteWater::of(&line.environment);
     let mut out = Vec::new();
     let mut k = 0.0;
     while k < count {
@@ -127,10 +127,11 @@ fn steps(line: &Line) -> Vec<LineStep> {
         let Some(of) = line.reaches.get(reach) else {
             continue;
         };
-        let fall = (line.elevation_m(from_m) - line.elevation_m(to_m)) / (to_m - from_m);
+        let fall =
+            (line.geometry.elevation_m(from_m) - line.geometry.elevation_m(to_m)) / (to_m - from_m);
         let slope_rad = math::asin(fall.clamp(-1.0, 1.0)).abs();
-        let grade = grade_around(line, middle);
-        let own = friction_at(&line.environment, middle);
+        let grade = grade_around(&line.geometry, middle);
+        let own = line.environment.friction_at(middle);
         let friction = own.unwrap_or(FRICTION_THAT_HELPS);
         let (full, empty) = (
             full_n_per_m(&of.pipe, water),
@@ -147,7 +148,7 @@ fn steps(line: &Line) -> Vec<LineStep> {
             empty,
             slides_full: slides_n_per_m(full, slope_rad, friction).max(0.0),
             slides_empty: slides_n_per_m(empty, slope_rad, friction).max(0.0),
-            buried: bed_at(line, middle) == Bed::Buried,
+            buried: line.environment.bed_at(middle) == Bed::Buried,
             loose: !is_restrained(of),
             reach,
         });
@@ -156,15 +157,15 @@ fn steps(line: &Line) -> Vec<LineStep> {
 }
 
 /// Fall over level distance over [`AROUND_M`] on either side.
-fn grade_around(line: &Line, station_m: f64) -> f64 {
+fn grade_around(geometry: &Geometry, station_m: f64) -> f64 {
     let from = (station_m - AROUND_M).max(0.0);
-    let to = (station_m + AROUND_M).min(line.length_m());
+    let to = (station_m + AROUND_M).min(geometry.length_m());
     let along = (to - from).max(1e-9);
-    let fall = (line.elevation_m(from) - line.elevation_m(to)) / along;
+    let fall = (geometry.elevation_m(from) - geometry.elevation_m(to)) / along;
     math::tan(math::asin(fall.clamp(-1.0, 1.0)).abs())
 }
 
-fn slope(line: &Line, run: &[LineStep]) -> Option<SteepReach> {
+fn slope(reaches: &Reaches, stands: &[Appurtenance], run: &[LineStep]) -> Option<SteepReach> {
     let (first, last) = (run.first()?, run.last()?);
     let (from_m, to_m) = (first.from_m, last.to_m);
     let length = to_m - from_m;
@@ -178,10 +179,10 @@ fn slope(line: &Line, run: &[LineStep]) -> Option<SteepReach> {
         mean(|s| s.slides_full) * length
     };
     let handbook = handbook_spacing_m(run.iter().map(|s| s.grade).fold(0.0, f64::max));
-    let standing = standing(line, run);
+    let standing = standing(reaches, stands, run);
     let have: f64 = standing
         .iter()
-        .filter_map(|&(i, _)| line.stands.get(i)?.strength_n)
+        .filter_map(|&(i, _)| stands.get(i)?.strength_n)
         .sum();
     // an anchor set for what was asked is enough, whatever the last digit
     let lacks = SAFETY * pull_n - have;
@@ -231,17 +232,20 @@ fn slope(line: &Line, run: &[LineStep]) -> Option<SteepReach> {
 }
 
 /// Anchors that stand in a reach, each with what it holds over its share: the pipe below it down to the next anchor; the uppermost also what lies above it.
-fn standing(line: &Line, run: &[LineStep]) -> Vec<(usize, Option<f64>)> {
+fn standing(
+    reaches: &Reaches,
+    stands: &[Appurtenance],
+    run: &[LineStep],
+) -> Vec<(usize, Option<f64>)> {
     let (Some(first), Some(last)) = (run.first(), run.last()) else {
         return Vec::new();
     };
-    let inside: Vec<(usize, f64, Option<f64>)> = line
-        .stands
+    let inside: Vec<(usize, f64, Option<f64>)> = stands
         .iter()
         .enumerate()
         .filter(|(_, s)| {
             s.kind == MarkKind::Anchor
-                && line.counts(s)
+                && reaches.counts(s)
                 && (first.from_m - SAME_PLACE_M..=last.to_m + SAME_PLACE_M).contains(&s.station_m)
         })
         .map(|(i, s)| (i, s.station_m, s.strength_n))

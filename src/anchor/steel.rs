@@ -3,7 +3,7 @@
 //! Welded or flanged steel needs no thrust block, but held from end to end it presses and pulls with all that its wall can: the trade parts it by joints and holds it at each bend.
 
 use super::block::{SAFETY, up_to_5_cm};
-use super::ground::{bed_at, depth_at, soil_at, water_of};
+use super::ground::{SiteWater, depth_m};
 use super::jointed::{largest_pa, shell};
 use super::penstock::{BendBlock, LengthChange, Sized};
 use super::pieces::{Jointed, run_at};
@@ -41,10 +41,10 @@ pub(super) fn steel(line: &Line, loads: &Loads, runs: &[Jointed]) -> Vec<SteelBe
         let Some(run) = run_at(runs, bend.station_m) else {
             continue;
         };
-        let Some(reach) = line.reach_at(bend.station_m) else {
+        let Some(reach) = line.reaches.at(bend.station_m) else {
             continue;
         };
-        let open = bed_at(line, bend.station_m) != Bed::Buried;
+        let open = line.environment.bed_at(bend.station_m) != Bed::Buried;
         if reach.pipe.material == Material::Steel && open && reach.pipe.is_sized() {
             out.push(at(line, loads, reach, bend, run));
         }
@@ -54,16 +54,16 @@ pub(super) fn steel(line: &Line, loads: &Loads, runs: &[Jointed]) -> Vec<SteelBe
 
 fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> SteelBend {
     let pipe = &reach.pipe;
-    let water = water_of(line);
-    let shell = shell(line, reach);
-    let pressure_pa = largest_pa(line, loads, bend.station_m);
+    let water = SiteWater::of(&line.environment);
+    let shell = shell(&line.environment, reach);
+    let pressure_pa = largest_pa(&line.geometry, loads, bend.station_m);
     let joint_m = (bend.station_m - run.joint_m).abs();
     let (spacing_m, _) = beam_spacing_m(
         pipe,
         water.density_kg_per_m3,
         line.environment.water.warmest_c,
     );
-    let above_rad = -rise_rad(line, bend.station_m - joint_m, bend.station_m);
+    let above_rad = -rise_rad(&line.geometry, bend.station_m - joint_m, bend.station_m);
     let block = BendBlock {
         shell,
         head_m: pressure_pa / shell.water_n_per_m3,
@@ -80,7 +80,7 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> 
         block.forces_n(LengthChange::Warming),
         block.forces_n(LengthChange::Cooling),
     ];
-    let soil = soil_at(line, bend.station_m);
+    let soil = line.environment.soil_at(bend.station_m);
     let (size_m, cases, refused) = sized(forces, soil, line, bend, pipe.outer_diameter_m);
     let [warming, cooling] = cases;
     SteelBend {
@@ -110,7 +110,11 @@ fn sized(
 ) -> ((f64, f64, f64), [SteelCase; 2], Option<NoBlock>) {
     let ground = ground(
         soil.unwrap_or(Soil::SoftClay),
-        depth_at(line, bend.station_m),
+        depth_m(
+            &line.environment,
+            line.reaches.at(bend.station_m),
+            bend.station_m,
+        ),
     );
     let mut edge_m = up_to_5_cm(outer_diameter_m + 0.3);
     loop {

@@ -1,6 +1,6 @@
 //! Spans and supports above ground: by printed table and by beam formula, full, as warm as the wall can be.
 
-use super::ground::{density, laid_at};
+use super::ground::SiteWater;
 use super::reach_parts::parts;
 use super::{BeamRule, Supported};
 use crate::line::{Line, Reach};
@@ -72,9 +72,9 @@ pub(super) fn supports(line: &Line) -> Vec<Supported> {
         .into_iter()
         .filter_map(|(from_m, to_m)| {
             let middle = 0.5 * (from_m + to_m);
-            let bed = laid_at(&line.laid, middle)?.bed;
+            let bed = line.environment.laid_at(middle)?.bed;
             matches!(bed, Bed::Span | Bed::Raised | Bed::Hung)
-                .then(|| line.reach_at(middle))
+                .then(|| line.reaches.at(middle))
                 .flatten()
                 .map(|reach| supported(line, reach, bed, (from_m, to_m)))
         })
@@ -83,19 +83,22 @@ pub(super) fn supports(line: &Line) -> Vec<Supported> {
 
 fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -> Supported {
     let pipe = &reach.pipe;
+    let density_kg_per_m3 = SiteWater::of(&line.environment).density_kg_per_m3;
     let wall_c = if line.environment.situation.sun {
         sun_wall_c(pipe, line.environment.situation.hottest_air_c).value
     } else {
         line.environment.water.warmest_c
     };
-    let (beam_spacing_m, ruled_by) = beam_spacing_m(pipe, density(line), wall_c);
+    let (beam_spacing_m, ruled_by) = beam_spacing_m(pipe, density_kg_per_m3, wall_c);
     let table = support_spacing_m(pipe, wall_c);
     let spacing_m = table.map_or(beam_spacing_m, |t| t.value.min(beam_spacing_m));
     let mut at: Vec<f64> = line
         .stands
         .iter()
         .filter(|s| {
-            s.kind == MarkKind::Support && line.counts(s) && (from_m..=to_m).contains(&s.station_m)
+            s.kind == MarkKind::Support
+                && line.reaches.counts(s)
+                && (from_m..=to_m).contains(&s.station_m)
         })
         .map(|s| s.station_m)
         .collect();
@@ -112,7 +115,7 @@ fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -
         .flatten();
     // A span that sags by more than a few hundredths of itself is a rope, not a beam.
     let hangs = standing_span_m
-        .map(|s| (s, SupportSpan::of(pipe, s, density(line), wall_c)))
+        .map(|s| (s, SupportSpan::of(pipe, s, density_kg_per_m3, wall_c)))
         .filter(|(s, hangs)| hangs.sag_m() <= BEAM_SHARE * s)
         .map(|(_, hangs)| hangs);
     let warm = temperature_factor(pipe, wall_c).map_or(0.5, |k| k.value);

@@ -77,7 +77,7 @@ pub fn bends(line: &Line) -> Vec<BendCheck> {
         .iter()
         .enumerate()
         .filter_map(|(i, bend)| {
-            let reach = line.reach_at(bend.station_m)?;
+            let reach = line.reaches.at(bend.station_m)?;
             // Half-way to the bend on either side; a line's end leaves the whole way.
             let before = i
                 .checked_sub(1)
@@ -85,7 +85,7 @@ pub fn bends(line: &Line) -> Vec<BendCheck> {
                 .map_or(bend.station_m, |s| (bend.station_m - s) / 2.0);
             let after = stations
                 .get(i + 1)
-                .map_or(line.length_m() - bend.station_m, |s| {
+                .map_or(line.geometry.length_m() - bend.station_m, |s| {
                     (s - bend.station_m) / 2.0
                 });
             Some(check(line, reach, bend, before.min(after).max(0.0)))
@@ -94,11 +94,8 @@ pub fn bends(line: &Line) -> Vec<BendCheck> {
 }
 
 fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
-    let coldest_c = line
-        .environment
-        .situation
-        .coldest_air_c
-        .min(line.environment.water.coldest_c);
+    let environment = &line.environment;
+    let coldest_c = environment.coldest_c();
     let pipe = &reach.pipe;
     let plain = least_radius_m(pipe, coldest_c, InBend::Pipe);
     let joined = least_radius_m(pipe, coldest_c, InBend::Fitting);
@@ -116,7 +113,7 @@ fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
         2.0 * used_m * half
     };
     let takes_joint = joined.is_some_and(|r| radius_m >= r.value);
-    let piece_m = line.piece_length(reach).usable_m;
+    let piece_m = environment.piece_length(reach).usable_m;
     let turns_rad = (piece_m / radius_m).min(bend.angle_rad);
     let bears_joint =
         takes_joint || reach.joint == Joint::Fused || turns_rad <= turn_rad(reach.joint);
@@ -168,6 +165,7 @@ fn radius(bend: &Bend, angle_rad: f64, room_m: f64) -> f64 {
 }
 
 fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> BendMethod {
+    let environment = &line.environment;
     let elbow = (0..).zip(&line.fittings).find(|(_, f)| {
         matches!(f.kind, FittingKind::Elbow | FittingKind::Mitre)
             && (f.station_m - bend.station_m).abs() <= 2.0
@@ -177,12 +175,12 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
     }
     let low = (bend.angle_rad - DOUBT_SDS * bend.sd_rad).max(0.0);
     let high = bend.angle_rad + DOUBT_SDS * bend.sd_rad;
-    if spans && follows(&line.environment, reach, bend, high, room_m) {
+    if spans && follows(environment, reach, bend, high, room_m) {
         return BendMethod::Pipe;
     }
     if reach.joint == Joint::Ring {
         let count = (high / RING_JOINT_RAD).ceil().max(1.0);
-        let piece_m = line.piece_length(reach).usable_m;
+        let piece_m = environment.piece_length(reach).usable_m;
         // A corner spread over joints a piece apart: the polygon lies inside by about a (n-1) p / 8.
         if count <= 4.0
             && bend.angle_rad * (count - 1.0) * piece_m / 8.0 <= OFF_LINE_M
@@ -191,7 +189,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
             return BendMethod::Joints(count as usize);
         }
     }
-    if spans && follows(&line.environment, reach, bend, low, room_m) {
+    if spans && follows(environment, reach, bend, low, room_m) {
         return BendMethod::CannotTell;
     }
     if reach.pipe.material == Material::Steel && reach.joint == Joint::Welded {
@@ -200,7 +198,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Ben
     // A joint on either side of the elbow takes up its part; a pipe that bends takes up what it can follow.
     let rest = 2.0 * turn_rad(reach.joint);
     BendMethod::Elbow(sold(bend.angle_rad, |r| {
-        r <= rest || follows(&line.environment, reach, bend, r, room_m)
+        r <= rest || follows(environment, reach, bend, r, room_m)
     }))
 }
 
@@ -215,10 +213,7 @@ fn follows(
     if reach.pipe.material == Material::Steel {
         return angle_rad <= FITTED_RAD;
     }
-    let coldest_c = environment
-        .situation
-        .coldest_air_c
-        .min(environment.water.coldest_c);
+    let coldest_c = environment.coldest_c();
     least_radius_m(&reach.pipe, coldest_c, InBend::Pipe)
         .is_some_and(|least| radius(bend, angle_rad, room_m) >= least.value)
 }

@@ -1,7 +1,7 @@
 //! What a pipe, its joints and its fittings may take in one state.
 
 use super::{LoadKind, Setting, wall_c};
-use crate::line::{Line, Reach};
+use crate::line::{Environment, Reach};
 use crate::pipe::{
     Condition, How, Joint, Often, hottest_wall_c, joint_limit, rusts, surge_allowance,
     temperature_factor,
@@ -97,12 +97,12 @@ pub fn left(reach: &Reach) -> ResidualStrength {
 
 /// What the pipe itself may take, Pa; the fault of a wall hotter than its tables; `None` without a rating.
 pub fn pipe_may(
-    line: &Line,
+    environment: &Environment,
     reach: &Reach,
     setting: Setting,
 ) -> Option<Result<Allowable, TooWarm>> {
     let rating_pa = reach.pipe.rating_pa?;
-    let wall_c = wall_c(&line.environment, &reach.pipe, setting);
+    let wall_c = wall_c(environment, &reach.pipe, setting);
     let Some(factor) = temperature_factor(&reach.pipe, wall_c) else {
         return Some(Err(TooWarm {
             wall_c,
@@ -148,8 +148,12 @@ fn allowance(reach: &Reach, kind: LoadKind) -> (f64, How) {
 /// What the weaker of pipe and joint may take.
 ///
 /// A joint that follows its pipe has the pipe's allowance for surge; one with a limit of its own has none, and warm plastic weakens it like the pipe.
-pub fn may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<Allowable, TooWarm>> {
-    let pipe = match pipe_may(line, reach, setting)? {
+pub fn may(
+    environment: &Environment,
+    reach: &Reach,
+    setting: Setting,
+) -> Option<Result<Allowable, TooWarm>> {
+    let pipe = match pipe_may(environment, reach, setting)? {
         Ok(may) => may,
         Err(warm) => return Some(Err(warm)),
     };

@@ -15,4 +15,4 @@ pub use outside::{
     NoGround, Withstands, emptying_pa, free_ring, full_vacuum_pa, ground, heaviest_n_per_m3,
     held_pa, joint_suction_m, joint_suction_pa, ring,
 };
-pub use state::{EMPTY, LoadKind, Setting, Which, emptied, lies_open, wall_c};
+pub use state::{EMPTY, LoadKind, Setting, Which, emptied, wall_c};

@@ -1,7 +1,7 @@
 //! Suction: what would press the pipe flat or draw in its joints.
 
 use super::{Setting, emptied, left, wall_c};
-use crate::line::{AirFor, Environment, Line, Reach};
+use crate::line::{AirFor, Environment, Reach, Wishes};
 use crate::pipe::{
     Bed, COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Lasting, Outside, Ring, RingGround, Soil,
     collapse_pa, expected_ovality, joint_limit, lasting_modulus_pa, poisson, soil_supported_pa,
@@ -20,11 +20,11 @@ pub struct Withstands {
 }
 
 /// What the free ring stands in a setting.
-pub fn free_ring(line: &Line, reach: &Reach, setting: Setting) -> Withstands {
+pub fn free_ring(environment: &Environment, reach: &Reach, setting: Setting) -> Withstands {
     let outside = Outside {
         load: Lasting {
             hours: setting.kind.hours(),
-            wall_c: wall_c(&line.environment, &reach.pipe, setting),
+            wall_c: wall_c(environment, &reach.pipe, setting),
         },
         ovality: expected_ovality(&reach.pipe, reach.coil).value,
         rust_m: left(reach).rust_m,
@@ -38,11 +38,16 @@ pub fn free_ring(line: &Line, reach: &Reach, setting: Setting) -> Withstands {
 }
 
 /// The same with the ground's help where the pipe is buried deep enough in soil that is stated and holds.
-pub fn ring(line: &Line, reach: &Reach, setting: Setting, station_m: f64) -> Withstands {
-    let free = free_ring(line, reach, setting);
-    match ground(line, station_m) {
+pub fn ring(
+    environment: &Environment,
+    reach: &Reach,
+    setting: Setting,
+    station_m: f64,
+) -> Withstands {
+    let free = free_ring(environment, reach, setting);
+    match ground(environment, station_m) {
         Ok(ground) => {
-            let held = held_pa(line, reach, setting, &ground);
+            let held = held_pa(environment, reach, setting, &ground);
             if held > free.allowed_pa {
                 Withstands {
                     allowed_pa: held,
@@ -58,10 +63,15 @@ pub fn ring(line: &Line, reach: &Reach, setting: Setting, station_m: f64) -> Wit
 }
 
 /// What the ring may take with the ground's help, Pa, the formula's safety counted.
-pub fn held_pa(line: &Line, reach: &Reach, setting: Setting, ground: &RingGround) -> f64 {
+pub fn held_pa(
+    environment: &Environment,
+    reach: &Reach,
+    setting: Setting,
+    ground: &RingGround,
+) -> f64 {
     let load = Lasting {
         hours: setting.kind.hours(),
-        wall_c: wall_c(&line.environment, &reach.pipe, setting),
+        wall_c: wall_c(environment, &reach.pipe, setting),
     };
     let wall = reach.pipe.wall_m - left(reach).rust_m;
     if wall <= 0.0 {
@@ -93,8 +103,8 @@ pub enum NoGround {
 }
 
 /// The ground round the pipe at a station, as far as it may be counted on: as if dumped, not tamped, and full of water, the harmful guess.
-pub fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
-    let laid = line
+pub fn ground(environment: &Environment, station_m: f64) -> Result<RingGround, NoGround> {
+    let laid = environment
         .laid
         .iter()
         .find(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
@@ -103,7 +113,9 @@ pub fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
     if cover_m < COVER_THAT_COUNTS_M {
         return Err(NoGround::CoverTooThin);
     }
-    let soil = line.soil_at(station_m).ok_or(NoGround::SoilUnknown)?;
+    let soil = environment
+        .soil_at(station_m)
+        .ok_or(NoGround::SoilUnknown)?;
     let soil_reaction_pa = match soil {
         Soil::Peat | Soil::SoftClay => return Err(NoGround::SoilTooSoft),
         // E' of dumped fill by kind of soil, from memory of the Bureau of Reclamation's table (Howard 1977): 200 psi for fine, 1,000 psi for crushed rock is not counted on.
@@ -118,8 +130,8 @@ pub fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
 }
 
 /// How far below the air's pressure the joints of a reach keep tight, m of water, and whether that is the user's own word; `None`: as far as the pipe itself.
-pub fn joint_suction_m(line: &Line, reach: &Reach) -> Option<(f64, bool)> {
-    match line.wishes.limits.suction_m {
+pub fn joint_suction_m(wishes: &Wishes, reach: &Reach) -> Option<(f64, bool)> {
+    match wishes.limits.suction_m {
         Some(own) => Some((own, true)),
         None => joint_limit(reach.joint, &reach.pipe)
             .suction_m
@@ -128,16 +140,31 @@ pub fn joint_suction_m(line: &Line, reach: &Reach) -> Option<(f64, bool)> {
 }
 
 /// The same as a pressure, Pa (below zero).
-pub fn joint_suction_pa(line: &Line, reach: &Reach) -> Option<(f64, bool)> {
-    joint_suction_m(line, reach).map(|(m, own)| (-m * heaviest_n_per_m3(&line.environment), own))
+pub fn joint_suction_pa(
+    wishes: &Wishes,
+    environment: &Environment,
+    reach: &Reach,
+) -> Option<(f64, bool)> {
+    joint_suction_m(wishes, reach).map(|(m, own)| (-m * heaviest_n_per_m3(environment), own))
 }
 
 /// Suction that pipe and joints at a station may be let come to while the line empties, Pa: what a vent must keep it within.
-pub fn emptying_pa(line: &Line, reach: &Reach, station_m: f64) -> f64 {
-    let joint_pa = joint_suction_pa(line, reach).map_or(f64::INFINITY, |(pa, _)| -pa);
-    ring(line, reach, emptied(line, station_m), station_m)
-        .allowed_pa
-        .min(joint_pa)
+pub fn emptying_pa(
+    wishes: &Wishes,
+    environment: &Environment,
+    reach: &Reach,
+    station_m: f64,
+) -> f64 {
+    let joint_pa =
+        joint_suction_pa(wishes, environment, reach).map_or(f64::INFINITY, |(pa, _)| -pa);
+    ring(
+        environment,
+        reach,
+        emptied(environment, station_m),
+        station_m,
+    )
+    .allowed_pa
+    .min(joint_pa)
 }
 
 /// Weight of the water, N/m3, at its coldest, when it weighs most, and at the site's gravity.

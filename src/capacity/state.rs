@@ -1,7 +1,7 @@
 //! The state a pipe is judged in: how warm its wall, how long the load lasts.
 
-use crate::line::{Environment, Laid, Line};
-use crate::pipe::{Bed, FIFTY_YEARS_H, Often, Pipe, RunState, sun_wall_c};
+use crate::line::Environment;
+use crate::pipe::{FIFTY_YEARS_H, Often, Pipe, RunState, sun_wall_c};
 use std::fmt;
 
 /// What kind of state a pressure belongs to: it decides the warmth, the allowance and how long a suction lasts.
@@ -126,9 +126,9 @@ pub const EMPTY: Setting = Setting {
 };
 
 /// The same at a station: hot where the pipe lies open to the sun.
-pub fn emptied(line: &Line, station_m: f64) -> Setting {
+pub fn emptied(environment: &Environment, station_m: f64) -> Setting {
     Setting {
-        in_sun: line.environment.situation.sun && lies_open(&line.laid, station_m),
+        in_sun: environment.situation.sun && environment.lies_open(station_m),
         ..EMPTY
     }
 }
@@ -143,11 +143,4 @@ pub fn wall_c(environment: &Environment, pipe: &Pipe, setting: Setting) -> f64 {
     } else {
         water
     }
-}
-
-/// Whether the pipe at a station lies open to the sun.
-pub fn lies_open(laid: &[Laid], station_m: f64) -> bool {
-    !laid
-        .iter()
-        .any(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
 }

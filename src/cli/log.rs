@@ -49,7 +49,7 @@ pub fn run(arguments: &LogArguments) -> Result<ExitCode, CliError> {
         &judged,
         &neutral(&study.line.heading.title),
         units,
-        &study.line,
+        &study.line.geometry,
     );
     let sheet = page::of_book(&judged, &book, &study.line, units);
     let folder = common

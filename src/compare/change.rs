@@ -343,7 +343,12 @@ fn level_first(
                 .into_iter()
                 .flat_map(unsure),
         )
-        .map(|(a, b)| ((a - 5.0).max(0.0), (b + 5.0).min(after.line.length_m())))
+        .map(|(a, b)| {
+            (
+                (a - 5.0).max(0.0),
+                (b + 5.0).min(after.line.geometry.length_m()),
+            )
+        })
         .collect();
     out.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut merged: Vec<(f64, f64)> = Vec::new();

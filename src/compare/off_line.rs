@@ -33,7 +33,7 @@ pub(super) fn off_line(
         .stands
         .iter()
         .enumerate()
-        .filter(|(_, s)| !line.is_to_come(s))
+        .filter(|(_, s)| !line.reaches.is_to_come(s))
         .map(|(i, s)| (Equipment::Mark(i), s.station_m))
         .chain(
             line.fittings
@@ -61,7 +61,10 @@ pub(super) fn left_bare(after: &Study, climb: &Climb) -> Option<OffLine> {
     const MARGIN_M: f64 = 1.5;
     let inside = |s: f64| s >= climb.crest_from_m - MARGIN_M && s <= climb.crest_to_m + MARGIN_M;
     let near = |s: f64| s >= climb.low_station_m - 10.0 && s <= climb.end_station_m + 10.0;
-    let vents = after.line.counted(MarkKind::Vent);
+    let vents = after
+        .line
+        .reaches
+        .counted(&after.line.stands, MarkKind::Vent);
     let beside: Vec<_> = vents.filter(|(_, s)| near(s.station_m)).collect();
     let Some((first, stand)) = beside.first() else {
         return Some(OffLine::Unvented {

@@ -128,7 +128,7 @@ const END_M: f64 = 10.0;
 
 /// What the surveys leave to the eye.
 fn walk(after: &Study, compared: &Compared) -> Option<UrgentAction> {
-    let whole_m = after.line.length_m();
+    let whole_m = after.line.geometry.length_m();
     let (from_m, to_m) = (compared.alignment.from_m, compared.alignment.to_m);
     let unseen_m: Vec<(f64, f64)> = [(0.0, from_m), (to_m, whole_m)]
         .into_iter()
@@ -266,7 +266,8 @@ fn let_air_out(after: &Study, compared: &Compared, worse: Worse) -> Option<Urgen
 fn cocks(after: &Study) -> Option<UrgentAction> {
     let stations_m: Vec<f64> = after
         .line
-        .counted(MarkKind::Vent)
+        .reaches
+        .counted(&after.line.stands, MarkKind::Vent)
         .filter(|(_, s)| s.is_by_hand())
         .map(|(_, s)| s.station_m)
         .collect();

@@ -1,5 +1,7 @@
 //! One thing that one rule found, before it takes its place among the others.
 
+use crate::study::Study;
+
 /// How much a finding harms.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Severity {
@@ -57,6 +59,11 @@ impl<K> Found<K> {
     /// A certain one at a station.
     pub(super) fn at(severity: Severity, what: K, station_m: f64) -> Self {
         Self::new(severity, what, station_m, station_m)
+    }
+
+    /// Along the whole line.
+    pub(super) fn along(severity: Severity, what: K, study: &Study) -> Self {
+        Self::new(severity, what, 0.0, study.line.geometry.length_m())
     }
 
     /// With how sure it is.

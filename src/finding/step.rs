@@ -18,7 +18,7 @@ impl DeclaredStep {
     pub(super) fn of(study: &Study, climb: &Climb) -> Option<Self> {
         let line = &study.line;
         let (low, crest) = (climb.low_station_m, climb.crest_station_m);
-        if !line.is_planned_at(low) || !line.is_planned_at(crest) {
+        if !line.reaches.is_planned_at(low) || !line.reaches.is_planned_at(crest) {
             return None;
         }
         let known: Vec<(f64, f64)> = line
@@ -42,7 +42,7 @@ impl DeclaredStep {
         }
         let (from, to) = (
             (low - BESIDE_M).max(0.0),
-            (crest + BESIDE_M).min(line.length_m()),
+            (crest + BESIDE_M).min(line.geometry.length_m()),
         );
         let spare = (ground(from) - ground(to)) / (to - from) - line.wishes.regrade.least_grade;
         Some(Self {

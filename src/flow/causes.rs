@@ -60,7 +60,7 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[GaugeReading]) -> Vec<CauseR
             .get(r.gauge)
             .map_or(f64::NAN, |g| g.station_m)
     };
-    let length = line.length_m().max(1e-9);
+    let length = line.geometry.length_m().max(1e-9);
     // what filling leaves sets where the air stands; where it leaves none, the legs themselves
     let filled: f64 = legs.iter().map(|l| l.filled_m).sum();
     let most_air: f64 = legs.iter().map(|l| l.full_m).sum();
@@ -131,7 +131,7 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[GaugeReading]) -> Vec<CauseR
 
 /// What a share more of jet area takes at each running reading whose flow was not measured: head goes with the square of the flow, so twice its loss by its net head over the gross one.
 fn jet_flow(line: &Line, readings: &[GaugeReading]) -> Vec<f64> {
-    let all = wishes(line);
+    let all = wishes(line.outlet.as_ref(), &line.wishes);
     readings
         .iter()
         .map(|r| {
@@ -149,10 +149,11 @@ fn jet_flow(line: &Line, readings: &[GaugeReading]) -> Vec<f64> {
                 .is_some_and(|o| matches!(o.how, Discharge::Jets(_)));
             match jets {
                 Some(indexes) if !r.shut && !r.flow_measured && is_jets => {
-                    let area = demand::nozzle_area_m2(line, indexes);
+                    let area = demand::nozzle_area_m2(line.outlet.as_ref(), indexes);
                     let g = line.environment.situation.gravity_m_per_s2;
                     let net = demand::jet_head_m(r.flow_m3_per_s, area, g);
-                    let gross = line.water_level_m(WaterLevel::Usual) - line.nozzle_elevation_m();
+                    let gross =
+                        line.intake.water_level_m(WaterLevel::Usual) - line.nozzle_elevation_m();
                     2.0 * r.loss_expected_m * net / gross
                 }
                 _ => 0.0,

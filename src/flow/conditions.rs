@@ -1,6 +1,6 @@
 //! What a running state is computed under, beside the line itself.
 
-use crate::line::Line;
+use crate::line::Environment;
 use crate::unit::physics::{WaterProperties, water};
 
 /// The water and the walls that a state is computed with.
@@ -29,9 +29,9 @@ pub struct StandingAir {
 
 impl Conditions {
     /// New pipe, the line's usual water, no air.
-    pub fn usual(line: &Line) -> Self {
+    pub fn usual(environment: &Environment) -> Self {
         Self {
-            water: water(line.environment.water.usual_c),
+            water: water(environment.water.usual_c),
             slime: 0.0,
             bore_share: 1.0,
             friction_share: 1.0,

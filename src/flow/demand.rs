@@ -2,7 +2,7 @@
 
 use super::WhyNot;
 use super::conduit::Conduit;
-use crate::line::{CaseWish, Discharge, Jet, Line, Running};
+use crate::line::{CaseWish, Discharge, Jet, Outlet, Running};
 use crate::numeric::math;
 use crate::numeric::{Bracket, root};
 
@@ -18,13 +18,13 @@ pub(super) enum Demand {
 }
 
 impl Demand {
-    pub(super) fn of(line: &Line, wish: &CaseWish) -> Result<Self, WhyNot> {
+    pub(super) fn of(outlet: Option<&Outlet>, wish: &CaseWish) -> Result<Self, WhyNot> {
         match &wish.running {
             Running::Shut => Ok(Self::Shut),
             Running::Flow(flow) if *flow > 0.0 => Ok(Self::Flow(*flow)),
             Running::Flow(_) => Ok(Self::Shut),
             Running::Jets(indexes) => {
-                if nozzle_area_m2(line, indexes) > 0.0 {
+                if nozzle_area_m2(outlet, indexes) > 0.0 {
                     Ok(Self::Jets(indexes.clone()))
                 } else {
                     Err(WhyNot::NoJets)
@@ -36,10 +36,10 @@ impl Demand {
 
 /// The jets by their indexes; those that are not there are left out.
 pub(super) fn jets<'a>(
-    line: &'a Line,
+    outlet: Option<&'a Outlet>,
     indexes: &'a [usize],
 ) -> impl Iterator<Item = (usize, &'a Jet)> {
-    let all: &[Jet] = match line.outlet.as_ref().map(|o| &o.how) {
+    let all: &[Jet] = match outlet.map(|o| &o.how) {
         Some(Discharge::Jets(all)) => all,
         _ => &[],
     };
@@ -47,8 +47,8 @@ pub(super) fn jets<'a>(
 }
 
 /// Open area of the jets, each times its discharge coefficient, m2.
-pub(super) fn nozzle_area_m2(line: &Line, indexes: &[usize]) -> f64 {
-    jets(line, indexes)
+pub(super) fn nozzle_area_m2(outlet: Option<&Outlet>, indexes: &[usize]) -> f64 {
+    jets(outlet, indexes)
         .map(|(_, j)| j.area_m2() * j.discharge_coefficient)
         .sum()
 }

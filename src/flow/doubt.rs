@@ -28,7 +28,7 @@ pub(super) fn propagate_uncertainty(
     let survey_sd = match &run.limited {
         // The fall to the governing station counts: spread over the whole line in proportion.
         Some(l) if l.by != LimitedBy::Stream && l.station_m > 0.0 => {
-            fall_sd_m(&line.geometry, l.station_m) * line.length_m() / l.station_m
+            fall_sd_m(&line.geometry, l.station_m) * line.geometry.length_m() / l.station_m
         }
         _ => line.geometry.heights.drop_sd_m,
     };
@@ -151,7 +151,7 @@ fn figures(
 ) -> Option<Figures> {
     let mut case = CaseModel::of(line, wish, conditions).ok()?;
     case.gross_head_m += falls_more_m;
-    let length_m = line.length_m();
+    let length_m = line.geometry.length_m();
     for (z, s) in case.pipe_m.iter_mut().zip(&case.stations_m) {
         *z -= falls_more_m * (s / length_m).clamp(0.0, 1.0);
     }
@@ -159,7 +159,7 @@ fn figures(
     let net = case.net_head_m(&answer);
     let weight = conditions.water.density_kg_per_m3 * case.conduit.gravity_m_per_s2;
     let end = case.conduit.end_velocity_head_m(answer.flow_m3_per_s);
-    let above_pipe = line.nozzle_elevation_m() - line.end_elevation_m();
+    let above_pipe = line.nozzle_elevation_m() - line.geometry.end_elevation_m();
     Some(Figures {
         flow: answer.flow_m3_per_s,
         net,

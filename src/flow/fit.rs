@@ -2,7 +2,7 @@
 
 use super::local::{self, Coefficient, SmoothBend};
 use super::{LossSource, WhyNot, screen};
-use crate::line::{CaseWish, Fitting, Line, Reach};
+use crate::line::{CaseWish, Fitting, Line, Reach, Reaches};
 use crate::pipe::{FittingKind, Material};
 
 /// A loss at a point.
@@ -31,9 +31,9 @@ const STRAINER_K: f64 = 2.0;
 /// Every step of a line in a case, in station order; those of the mouth first.
 pub(super) fn steps(line: &Line, wish: &CaseWish) -> Result<Vec<LocalLoss>, WhyNot> {
     let mut out = mouth(line, wish)?;
-    let mut on_way = changes_of_bore(line);
+    let mut on_way = changes_of_bore(&line.reaches, &line.fittings);
     for (index, fitting) in line.fittings.iter().enumerate() {
-        on_way.extend(of_fitting(line, wish, index, fitting)?);
+        on_way.extend(of_fitting(&line.reaches, wish, index, fitting)?);
     }
     on_way.extend(bends(line));
     on_way.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
@@ -82,13 +82,12 @@ fn known(k: f64) -> Coefficient {
 }
 
 /// Where two reaches of different bore meet and no reducer or enlargement is declared there: a sudden change, on the smaller bore.
-fn changes_of_bore(line: &Line) -> Vec<LocalLoss> {
-    let pairs = line.reaches.iter().zip(line.reaches.iter().skip(1));
+fn changes_of_bore(reaches: &Reaches, fittings: &[Fitting]) -> Vec<LocalLoss> {
+    let pairs = reaches.iter().zip(reaches.iter().skip(1));
     pairs
         .enumerate()
         .filter(|(_, (upper, _))| {
-            !line
-                .fittings
+            !fittings
                 .iter()
                 .any(|f| is_taper(f.kind) && near(f.station_m, upper.to_m))
         })
@@ -122,12 +121,12 @@ fn near(a: f64, b: f64) -> bool {
 
 /// The fitting's own loss. The user's `k` stands on the pipe's bore at its station; a table's on the fitting's own bore, with the narrowing to it and the widening after it.
 fn of_fitting(
-    line: &Line,
+    reaches: &Reaches,
     wish: &CaseWish,
     index: usize,
     fitting: &Fitting,
 ) -> Result<Option<LocalLoss>, WhyNot> {
-    let reach = line.reach_at(fitting.station_m).ok_or(WhyNot::NoPipe)?;
+    let reach = reaches.at(fitting.station_m).ok_or(WhyNot::NoPipe)?;
     let pipe_bore_m = reach.pipe.inner_diameter_m;
     let open = wish.open(fitting);
     if fitting.kind.is_valve() && open <= 0.0 {
@@ -154,7 +153,7 @@ fn of_fitting(
         return Ok(step(part_open(k)?, pipe_bore_m));
     }
     if is_taper(fitting.kind) {
-        return taper(line, fitting)
+        return taper(reaches, fitting)
             .map(|(k, bore)| step(known(k), bore))
             .ok_or(WhyNot::NoCoefficient { fitting: index });
     }
@@ -201,15 +200,15 @@ fn wye(angle_rad: f64) -> f64 {
 }
 
 /// Coefficient and bore of a reducer or enlargement: between the two reaches that meet by it, else between the pipe's bore and its own.
-fn taper(line: &Line, fitting: &Fitting) -> Option<(f64, f64)> {
-    let pairs = line.reaches.iter().zip(line.reaches.iter().skip(1));
+fn taper(reaches: &Reaches, fitting: &Fitting) -> Option<(f64, f64)> {
+    let pairs = reaches.iter().zip(reaches.iter().skip(1));
     let bores =
         |upper: &Reach, lower: &Reach| (upper.pipe.inner_diameter_m, lower.pipe.inner_diameter_m);
     let met = pairs
         .filter(|(upper, _)| near(upper.to_m, fitting.station_m))
         .map(|(upper, lower)| bores(upper, lower))
         .next();
-    let (from, to) = match (met, fitting.bore_m, line.reach_at(fitting.station_m)) {
+    let (from, to) = match (met, fitting.bore_m, reaches.at(fitting.station_m)) {
         (Some(both), _, _) => both,
         (None, Some(own), Some(reach)) => (reach.pipe.inner_diameter_m, own),
         _ => return None,
@@ -243,7 +242,7 @@ fn bends(line: &Line) -> Vec<LocalLoss> {
         .enumerate()
         .filter(|(_, b)| !declared(b.station_m) && b.angle_rad > 0.0)
         .filter_map(|(i, b)| {
-            let pipe = &line.reach_at(b.station_m)?.pipe;
+            let pipe = &line.reaches.at(b.station_m)?.pipe;
             let bore_m = pipe.inner_diameter_m;
             let sweep = |radius_over_bore: f64| SmoothBend {
                 angle_rad: b.angle_rad,

@@ -7,7 +7,7 @@ use super::case_model::CaseModel;
 use super::explanation::{AirLeg, Explanation, GaugeCause, GaugeReading};
 use super::run::wishes;
 use super::{Conditions, Run, causes};
-use crate::line::{CaseWish, Gauge, Line, Running};
+use crate::line::{CaseWish, Gauge, Geometry, Line, Measured, Running};
 use crate::numeric::math;
 use crate::numeric::series::last;
 
@@ -76,8 +76,8 @@ pub fn gauges(line: &Line, legs: &[AirLeg]) -> Option<Gauges> {
     if line.measured.gauges.is_empty() {
         return None;
     }
-    let all = wishes(line);
-    let conditions = Conditions::usual(line);
+    let all = wishes(line.outlet.as_ref(), &line.wishes);
+    let conditions = Conditions::usual(&line.environment);
     let mut readings = Vec::new();
     let mut unused = Vec::new();
     for (index, gauge) in line.measured.gauges.iter().enumerate() {
@@ -92,7 +92,13 @@ pub fn gauges(line: &Line, legs: &[AirLeg]) -> Option<Gauges> {
     } else {
         causes::explain(line, legs, &readings)
     };
-    let next = next_reading(line, legs, &readings, &explanations);
+    let next = next_reading(
+        &line.geometry,
+        &line.measured,
+        legs,
+        &readings,
+        &explanations,
+    );
     Some(Gauges {
         readings,
         unused,
@@ -132,7 +138,7 @@ fn read(
         (last(&profile.above_m), last(&profile.speed_above_m))
     };
     let (loss, speed) = head_at(run.flow_m3_per_s);
-    let dial_m = line.elevation_m(gauge.station_m) + gauge.height_m;
+    let dial_m = line.geometry.elevation_m(gauge.station_m) + gauge.height_m;
     let expected_m = case.level_m - loss - speed - dial_m;
     let off_m = gauge.pressure_pa / weight - expected_m;
     let by_flow = gauge.flow_sd_m3_per_s.map_or(0.0, |sd| {
@@ -171,7 +177,8 @@ pub(super) fn root_sum(parts: &[f64]) -> f64 {
 }
 
 fn next_reading(
-    line: &Line,
+    geometry: &Geometry,
+    measured: &Measured,
     legs: &[AirLeg],
     readings: &[GaugeReading],
     explanations: &[Explanation],
@@ -208,10 +215,10 @@ fn next_reading(
     if most < 1.2 * least {
         return Some(NextReading::AnotherFlow);
     }
-    let read_at = running
-        .iter()
-        .filter_map(|r| line.measured.gauges.get(r.gauge));
-    let station_m = read_at.map(|g| g.station_m).fold(line.length_m(), f64::min);
+    let read_at = running.iter().filter_map(|r| measured.gauges.get(r.gauge));
+    let station_m = read_at
+        .map(|g| g.station_m)
+        .fold(geometry.length_m(), f64::min);
     Some(NextReading::AnotherStation {
         station_m: station_m / 2.0,
     })

@@ -2,7 +2,7 @@
 
 use super::checks::{ByHazen, HazenForm};
 use super::{LossSource, Run};
-use crate::line::Line;
+use crate::line::{Environment, Reaches};
 use crate::numeric::math;
 use crate::pipe::Material;
 use crate::unit::exact::{FOOT_M, US_GALLON_M3};
@@ -58,25 +58,21 @@ pub fn usual_c(material: Material) -> f64 {
 }
 
 /// Friction of a run by Hazen and Williams beside the computed one, in the metric form. `None` where nothing flows.
-pub fn beside(line: &Line, run: &Run) -> Option<ByHazen> {
+pub fn beside(reaches: &Reaches, environment: &Environment, run: &Run) -> Option<ByHazen> {
     if !run.flows() {
         return None;
     }
     let bore_m = |reach: usize| {
-        line.reaches
+        reaches
             .get(reach)
             .map_or(f64::NAN, |r| r.pipe.inner_diameter_m)
     };
     let beyond = |bore_m: f64, speed: f64| bore_m < 0.05 || !(0.5..=3.0).contains(&speed);
     Some(ByHazen {
-        friction_m: friction_m(line, run),
+        friction_m: friction_m(reaches, run),
         form: HazenForm::Metric,
-        c: line
-            .reaches
-            .iter()
-            .map(|r| usual_c(r.pipe.material))
-            .collect(),
-        outside: !(10.0..=20.0).contains(&line.environment.water.usual_c)
+        c: reaches.iter().map(|r| usual_c(r.pipe.material)).collect(),
+        outside: !(10.0..=20.0).contains(&environment.water.usual_c)
             || run
                 .stretches
                 .iter()
@@ -85,12 +81,12 @@ pub fn beside(line: &Line, run: &Run) -> Option<ByHazen> {
 }
 
 /// Friction of a run by Hazen and Williams beside the computed one, m: over the same full lengths, in the metric form.
-pub fn friction_m(line: &Line, run: &Run) -> f64 {
+pub fn friction_m(reaches: &Reaches, run: &Run) -> f64 {
     run.stretches
         .iter()
         .filter(|s| s.flow_m3_per_s > 0.0)
         .map(|s| {
-            let Some(reach) = line.reaches.get(s.reach) else {
+            let Some(reach) = reaches.get(s.reach) else {
                 return 0.0;
             };
             let dry: f64 = run

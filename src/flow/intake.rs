@@ -2,7 +2,7 @@
 
 use super::Run;
 use super::suction;
-use crate::line::{AirFor, Line};
+use crate::line::{AirFor, Environment, Geometry, Line};
 use crate::numeric::math;
 use crate::pipe::RunState;
 
@@ -142,7 +142,7 @@ pub fn intake(line: &Line, runs: &[Run]) -> Option<IntakeCheck> {
         bore_m,
         gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
     };
-    let mouth_m = line.elevation_m(0.0);
+    let mouth_m = line.geometry.elevation_m(0.0);
     let all = [
         Submergence::GordonUneven,
         Submergence::GordonEven,
@@ -160,12 +160,12 @@ pub fn intake(line: &Line, runs: &[Run]) -> Option<IntakeCheck> {
         wanted_m: flow.cover_m(Submergence::GordonUneven).max(bore_m),
         formulas: all.into_iter().map(|by| (by, flow.cover_m(by))).collect(),
         siphon: siphon(line, run),
-        first: first_metres(line, run, bore_m)?,
+        first: first_metres(&line.geometry, &line.environment, run, bore_m)?,
     })
 }
 
-fn gauges<'a>(line: &'a Line, run: &'a Run) -> impl Iterator<Item = (f64, f64)> + 'a {
-    let weight = run.water.density_kg_per_m3 * line.environment.situation.gravity_m_per_s2;
+fn gauges<'a>(environment: &'a Environment, run: &'a Run) -> impl Iterator<Item = (f64, f64)> + 'a {
+    let weight = run.water.density_kg_per_m3 * environment.situation.gravity_m_per_s2;
     run.points
         .iter()
         .map(move |p| (p.station_m, p.pressure_pa.min(p.pressure_below_pa) / weight))
@@ -183,7 +183,7 @@ fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
     if !line.intake.is_siphon() && lift_m <= 0.0 {
         return None;
     }
-    let gauge_m = gauges(line, run)
+    let gauge_m = gauges(&line.environment, run)
         .find(|(s, _)| *s == crest_station_m)
         .map(|g| g.1)?;
     let boiling = suction::vapour_head_m(
@@ -191,12 +191,12 @@ fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
         &run.water,
         line.environment.situation.gravity_m_per_s2,
     );
-    let working_limit_m = suction::working_limit_m(line, crest_station_m, boiling);
+    let working_limit_m =
+        suction::working_limit_m(&line.reaches, &line.wishes, crest_station_m, boiling);
     let lower = run.level_m - line.intake.low_level_m;
-    let vented = line
-        .stands
-        .iter()
-        .any(|s| line.draws_in(s) && line.elevation_m(s.station_m) > line.intake.low_level_m);
+    let vented = line.stands.iter().any(|s| {
+        line.reaches.draws_in(s) && line.geometry.elevation_m(s.station_m) > line.intake.low_level_m
+    });
     Some(IntakeSiphon {
         crest_station_m,
         lift_m,
@@ -207,17 +207,21 @@ fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
     })
 }
 
-fn first_metres(line: &Line, run: &Run, bore_m: f64) -> Option<FirstMetres> {
-    let mouth_m = line.elevation_m(0.0);
-    let to_m = line
-        .geometry
+fn first_metres(
+    geometry: &Geometry,
+    environment: &Environment,
+    run: &Run,
+    bore_m: f64,
+) -> Option<FirstMetres> {
+    let mouth_m = geometry.elevation_m(0.0);
+    let to_m = geometry
         .heights
         .station_m
         .iter()
-        .zip(&line.geometry.heights.mean_m)
+        .zip(&geometry.heights.mean_m)
         .find(|(_, z)| mouth_m - **z >= bore_m)
-        .map_or(line.length_m(), |(s, _)| *s);
-    let (least_station_m, least_gauge_m) = gauges(line, run)
+        .map_or(geometry.length_m(), |(s, _)| *s);
+    let (least_station_m, least_gauge_m) = gauges(environment, run)
         .take_while(|(s, _)| *s <= to_m)
         .min_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(FirstMetres {

@@ -3,7 +3,7 @@
 use super::case_model::CaseModel;
 use super::demand::settle;
 use super::{Conditions, WhyNot, demand};
-use crate::line::{CaseWish, Discharge, Line, Running};
+use crate::line::{CaseWish, Discharge, Line, Outlet, Running};
 use crate::pipe::RunState;
 
 /// The most power of a line.
@@ -52,7 +52,7 @@ fn any_flow() -> CaseWish {
 
 /// Finds the most power of a line at its usual level, new and with its fittings as they are. The stream is left out.
 pub fn largest_power(line: &Line) -> Result<Largest, WhyNot> {
-    largest_under(line, &Conditions::usual(line))
+    largest_under(line, &Conditions::usual(&line.environment))
 }
 
 /// The same under stated conditions.
@@ -91,14 +91,14 @@ pub fn largest_under(line: &Line, conditions: &Conditions) -> Result<Largest, Wh
         loss_share: 1.0 - net_head_m / gross,
         water_power_w: conditions.water.density_kg_per_m3 * g * flow * net_head_m,
         area_m2,
-        nozzle_diameter_m: nozzle_m(line, area_m2),
+        nozzle_diameter_m: nozzle_m(line.outlet.as_ref(), area_m2),
         held_by_crest: flow < free * (1.0 - 1e-9),
     })
 }
 
 /// Diameter of each of as many equal open jets as the line has, m.
-fn nozzle_m(line: &Line, area_m2: f64) -> Option<f64> {
-    let Discharge::Jets(jets) = &line.outlet.as_ref()?.how else {
+fn nozzle_m(outlet: Option<&Outlet>, area_m2: f64) -> Option<f64> {
+    let Discharge::Jets(jets) = &outlet?.how else {
         return None;
     };
     let coefficients: f64 = jets.iter().map(|j| j.discharge_coefficient).sum();

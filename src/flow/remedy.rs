@@ -122,10 +122,9 @@ fn throttle(case: &CaseModel<'_>, answer: &Solution, flow_m3_per_s: f64) -> Opti
 }
 
 fn holds_without_vents(case: &CaseModel<'_>, gauge_m: &[f64]) -> bool {
-    case.stations_m
-        .iter()
-        .zip(gauge_m)
-        .all(|(&s, &g)| g >= suction::working_limit_m(case.line, s, case.boiling_m))
+    case.stations_m.iter().zip(gauge_m).all(|(&s, &g)| {
+        g >= suction::working_limit_m(&case.line.reaches, &case.line.wishes, s, case.boiling_m)
+    })
 }
 
 /// The lowest station that the way out must hold too: a vent in the same sucked stretch, below the governing one.
@@ -155,7 +154,7 @@ fn larger_upper(case: &CaseModel<'_>, governs: usize) -> Option<f64> {
             Demand::Jets(indexes) => demand::full_flow_m3_per_s(
                 &conduit,
                 case.gross_head_m,
-                demand::nozzle_area_m2(case.line, indexes),
+                demand::nozzle_area_m2(case.line.outlet.as_ref(), indexes),
             )
             .unwrap_or(f64::NAN),
         };
@@ -165,7 +164,7 @@ fn larger_upper(case: &CaseModel<'_>, governs: usize) -> Option<f64> {
         return None;
     }
     let share = demand::settle_loosely(1.0, MOST, margin)?;
-    let reach = case.line.reach_at(station_m)?;
+    let reach = case.line.reaches.at(station_m)?;
     Some(reach.pipe.inner_diameter_m * share)
 }
 

@@ -56,7 +56,7 @@ pub fn respond(
     dial: Dial,
     change: &PlantChange,
 ) -> Result<Response, WhyNot> {
-    let mut conditions = Conditions::usual(line);
+    let mut conditions = Conditions::usual(&line.environment);
     conditions.slime = change.slime;
     if change.air_m > 0.0 {
         conditions.standing_air.push(StandingAir {
@@ -64,14 +64,14 @@ pub fn respond(
             head_m: change.air_m,
         });
     }
-    let demand = Demand::of(line, wish)?;
+    let demand = Demand::of(line.outlet.as_ref(), wish)?;
     let whole =
         Conduit::of(line, wish, &conditions)?.with_obstruction(change.obstruction_s2_per_m5);
     let conduit = match demand {
         Demand::Shut => whole,
         Demand::Flow(_) | Demand::Jets(_) => whole.with_leak(change.leak_m3_per_s),
     };
-    let level_m = line.water_level_m(wish.level) - change.level_m;
+    let level_m = line.intake.water_level_m(wish.level) - change.level_m;
     let gross_head_m = level_m - line.nozzle_elevation_m();
     let (at_jets_m3_per_s, in_pipe_m3_per_s) = match &demand {
         // water that leaves below a shut valve flows through the pipe all the same
@@ -81,7 +81,8 @@ pub fn respond(
             if gross_head_m <= 0.0 {
                 return Err(WhyNot::NoHead { gross_head_m });
             }
-            let area = demand::nozzle_area_m2(line, indexes) * (1.0 + change.jet_share).max(0.0);
+            let area = demand::nozzle_area_m2(line.outlet.as_ref(), indexes)
+                * (1.0 + change.jet_share).max(0.0);
             let flow = demand::full_flow_m3_per_s(&conduit, gross_head_m, area)?;
             (flow, flow)
         }
@@ -93,7 +94,7 @@ pub fn respond(
     if in_pipe_m3_per_s <= 0.0 && change.air_at_m < dial.station_m {
         lost += change.air_m;
     }
-    let dial_m = line.elevation_m(dial.station_m) + dial.height_m;
+    let dial_m = line.geometry.elevation_m(dial.station_m) + dial.height_m;
     Ok(Response {
         gauge_m: level_m - lost - dial_m + change.gauge_m,
         flow_m3_per_s: at_jets_m3_per_s,

@@ -10,12 +10,12 @@ use super::{
     Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, demand, doubt, hazen, remedy, silt, suction,
     table,
 };
-use crate::line::{AirFor, CaseWish, Discharge, Line};
+use crate::line::{AirFor, CaseWish, Discharge, Line, Outlet, Wishes};
 
 /// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.
 pub fn cases(line: &Line) -> Cases {
     let mut out = Cases::default();
-    for wish in wishes(line) {
+    for wish in wishes(line.outlet.as_ref(), &line.wishes) {
         match run(line, &wish) {
             Ok(run) => out.runs.push(run),
             Err(not) => out.not_run.push(not),
@@ -25,22 +25,22 @@ pub fn cases(line: &Line) -> Cases {
 }
 
 /// The states that [`cases`] works out.
-pub fn wishes(line: &Line) -> Vec<CaseWish> {
+pub fn wishes(outlet: Option<&Outlet>, wishes: &Wishes) -> Vec<CaseWish> {
     // a state of the plant itself that the user declares anew is what they say it is
-    let own = Discharge::states(line.outlet.as_ref().map(|o| &o.how))
+    let own = Discharge::states(outlet.map(|o| &o.how))
         .into_iter()
-        .filter(|(state, _)| line.wishes.cases.iter().all(|c| c.state != *state))
+        .filter(|(state, _)| wishes.cases.iter().all(|c| c.state != *state))
         .map(|(state, running)| CaseWish::usual(state, running));
-    own.chain(line.wishes.cases.iter().cloned()).collect()
+    own.chain(wishes.cases.iter().cloned()).collect()
 }
 
 /// One running state with its doubts, at the line's usual water, the pipe new; its slimed figures, what silt does and the older law stand beside.
 pub fn run(line: &Line, wish: &CaseWish) -> Result<Run, NotRun> {
-    let conditions = Conditions::usual(line);
+    let conditions = Conditions::usual(&line.environment);
     let mut out = run_under(line, wish, &conditions)?;
     doubt::propagate_uncertainty(line, wish, &conditions, &mut out);
     out.silt = silt::carrying(&out);
-    out.by_hazen = hazen::beside(line, &out);
+    out.by_hazen = hazen::beside(&line.reaches, &line.environment, &out);
     Ok(out)
 }
 
@@ -61,7 +61,7 @@ pub fn full_grade_line_m(
     flow_m3_per_s: f64,
     stations_m: &[f64],
 ) -> Result<Vec<f64>, WhyNot> {
-    let conditions = Conditions::usual(line);
+    let conditions = Conditions::usual(&line.environment);
     let case = CaseModel::of(line, wish, &conditions)?;
     let profile = case.conduit.profile(flow_m3_per_s, stations_m);
     Ok(profile
@@ -81,9 +81,9 @@ impl<'a> CaseModel<'a> {
         wish: &'a CaseWish,
         conditions: &'a Conditions,
     ) -> Result<Self, WhyNot> {
-        let demand = Demand::of(line, wish)?;
+        let demand = Demand::of(line.outlet.as_ref(), wish)?;
         let conduit = Conduit::of(line, wish, conditions)?;
-        let level_m = line.water_level_m(wish.level);
+        let level_m = line.intake.water_level_m(wish.level);
         let gross_head_m = level_m - line.nozzle_elevation_m();
         if demand != Demand::Shut && gross_head_m <= LEAST_HEAD_M {
             return Err(WhyNot::NoHead { gross_head_m });
@@ -94,7 +94,10 @@ impl<'a> CaseModel<'a> {
             line.environment.situation.gravity_m_per_s2,
         );
         let stations_m = stations(line, &conduit);
-        let pipe_m = stations_m.iter().map(|&s| line.elevation_m(s)).collect();
+        let pipe_m = stations_m
+            .iter()
+            .map(|&s| line.geometry.elevation_m(s))
+            .collect();
         let working_m = suction::working_limits_m(line, &stations_m, boiling_m);
         Ok(Self {
             line,
@@ -130,7 +133,7 @@ impl<'a> CaseModel<'a> {
         match &self.demand {
             Demand::Shut => Ok((0.0, 0.0)),
             Demand::Jets(indexes) => {
-                let area = demand::nozzle_area_m2(self.line, indexes);
+                let area = demand::nozzle_area_m2(self.line.outlet.as_ref(), indexes);
                 let flow = demand::full_flow_m3_per_s(&self.conduit, self.gross_head_m, area)?;
                 Ok((flow, area))
             }
@@ -220,7 +223,7 @@ impl<'a> CaseModel<'a> {
 
 /// The grid with the stations of vents, ends of pipes, steps and taps among it.
 fn stations(line: &Line, conduit: &Conduit) -> Vec<f64> {
-    let length = line.length_m();
+    let length = line.geometry.length_m();
     let mut out = line.geometry.heights.station_m.clone();
     out.extend(conduit.channels.iter().map(|c| c.to_m));
     out.extend(conduit.steps.iter().map(|p| p.step.station_m));

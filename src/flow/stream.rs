@@ -4,7 +4,7 @@ use super::Conditions;
 use super::case_model::CaseModel;
 use super::conduit::Conduit;
 use super::run::wishes;
-use crate::line::{Assumed, CaseWish, Line, Running};
+use crate::line::{Assumed, CaseWish, Line, Measured, Running};
 use crate::pipe::RunState;
 
 /// What the stream means for the plant.
@@ -68,8 +68,8 @@ pub struct Takes {
 /// A state is worked out as if there were water enough. States that cannot run are left out.
 pub fn stream(line: &Line) -> Option<StreamUse> {
     let stream = line.environment.stream.as_ref()?;
-    let conditions = Conditions::usual(line);
-    let takes: Vec<Takes> = wishes(line)
+    let conditions = Conditions::usual(&line.environment);
+    let takes: Vec<Takes> = wishes(line.outlet.as_ref(), &line.wishes)
         .into_iter()
         .filter(|w| w.running != Running::Shut)
         .filter_map(|wish| {
@@ -107,7 +107,7 @@ pub fn stream(line: &Line) -> Option<StreamUse> {
         months,
         leave_m3_per_s: stream.leave_m3_per_s,
         driest,
-        days: days(line, &takes),
+        days: days(&line.measured, &takes),
         as_measured: line
             .assumed
             .iter()
@@ -117,11 +117,11 @@ pub fn stream(line: &Line) -> Option<StreamUse> {
 }
 
 /// Each day that was measured against what the states take.
-fn days(line: &Line, takes: &[Takes]) -> Vec<StreamDay> {
+fn days(measured: &Measured, takes: &[Takes]) -> Vec<StreamDay> {
     let most = takes
         .iter()
         .max_by(|a, b| a.at_intake_m3_per_s.total_cmp(&b.at_intake_m3_per_s));
-    line.measured
+    measured
         .gauged
         .iter()
         .enumerate()

@@ -2,7 +2,7 @@
 
 use super::friction::SAME_M;
 use crate::capacity::joint_suction_m;
-use crate::line::{Appurtenance, Line};
+use crate::line::{Appurtenance, Geometry, Inlet, Line, Reaches, Wishes};
 use crate::unit::physics::WaterProperties;
 
 /// Gauge head at which water boils, m (negative): less than this no column of water can hang.
@@ -18,11 +18,11 @@ pub const TIGHT_SHARE: f64 = 0.49;
 
 /// Lowest gauge head that is worked with at a station, m (negative or 0): the user's limit, never beyond nine tenths of the way to boiling;
 /// else the share of that way, and not beyond what the joints there keep tight.
-pub fn working_limit_m(line: &Line, station_m: f64, boiling_m: f64) -> f64 {
+pub fn working_limit_m(reaches: &Reaches, wishes: &Wishes, station_m: f64, boiling_m: f64) -> f64 {
     let tight = TIGHT_SHARE * boiling_m;
-    match line
-        .reach_at(station_m)
-        .and_then(|r| joint_suction_m(line, r))
+    match reaches
+        .at(station_m)
+        .and_then(|r| joint_suction_m(wishes, r))
     {
         Some((own_m, true)) => (-own_m.max(0.0)).max(0.9 * boiling_m),
         Some((joint_m, false)) => tight.max(0.0 - joint_m),
@@ -34,7 +34,7 @@ pub fn working_limit_m(line: &Line, station_m: f64, boiling_m: f64) -> f64 {
 pub fn working_limits_m(line: &Line, stations_m: &[f64], boiling_m: f64) -> Vec<f64> {
     let mut working_m: Vec<f64> = stations_m
         .iter()
-        .map(|&s| working_limit_m(line, s, boiling_m))
+        .map(|&s| working_limit_m(&line.reaches, &line.wishes, s, boiling_m))
         .collect();
     for vent in open_vents(line) {
         let at = stations_m.partition_point(|&s| s < vent.station_m - SAME_M);
@@ -50,14 +50,15 @@ pub fn working_limits_m(line: &Line, stations_m: &[f64], boiling_m: f64) -> Vec<
 const NEAR_MOUTH_M: f64 = 1.0;
 
 /// Whether a vent at a station is held to draw air in where the pressure falls below the air's.
-pub fn counts_where_it_stands(line: &Line, station_m: f64) -> bool {
-    let below_mouth_m = line.elevation_m(0.0) - line.elevation_m(station_m);
-    line.intake.level_known || below_mouth_m >= NEAR_MOUTH_M
+pub fn counts_where_it_stands(geometry: &Geometry, intake: &Inlet, station_m: f64) -> bool {
+    let below_mouth_m = geometry.elevation_m(0.0) - geometry.elevation_m(station_m);
+    intake.level_known || below_mouth_m >= NEAR_MOUTH_M
 }
 
 /// Vents that count for where the line can run full.
 pub(super) fn open_vents(line: &Line) -> impl Iterator<Item = &Appurtenance> {
-    line.stands
-        .iter()
-        .filter(|s| line.draws_in(s) && counts_where_it_stands(line, s.station_m))
+    line.stands.iter().filter(|s| {
+        line.reaches.draws_in(s)
+            && counts_where_it_stands(&line.geometry, &line.intake, s.station_m)
+    })
 }

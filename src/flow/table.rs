@@ -141,7 +141,7 @@ fn jets(case: &CaseModel<'_>, net_head_m: f64) -> Vec<JetRun> {
         return Vec::new();
     };
     let ideal = (2.0 * case.conduit.gravity_m_per_s2 * net_head_m.max(0.0)).sqrt();
-    demand::jets(case.line, indexes)
+    demand::jets(case.line.outlet.as_ref(), indexes)
         .map(|(jet, j)| {
             let flow_m3_per_s = j.discharge_coefficient * j.area_m2() * ideal;
             let speed_m_per_s = j.velocity_coefficient * ideal;

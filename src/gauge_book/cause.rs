@@ -137,8 +137,8 @@ pub(super) struct CauseEffect {
 
 impl<'a> Plant<'a> {
     pub(super) fn of(line: &'a Line, legs: &[AirLeg]) -> Self {
-        let wishes = wishes(line);
-        let dial = super::channel::at_the_end(line);
+        let wishes = wishes(line.outlet.as_ref(), &line.wishes);
+        let dial = super::channel::at_the_end(&line.geometry);
         let largest = wishes
             .iter()
             .filter_map(|w| Some((w, respond(line, w, dial, &PlantChange::default()).ok()?)))
@@ -149,7 +149,7 @@ impl<'a> Plant<'a> {
             largest: largest.map(|(w, _)| w.clone()),
             air_at_m: legs.first().map_or(0.0, |l| l.crest_m),
             most_air_m: legs.iter().map(|l| l.full_m).sum(),
-            gross_head_m: line.water_level_m(crate::pipe::WaterLevel::Usual)
+            gross_head_m: line.intake.water_level_m(crate::pipe::WaterLevel::Usual)
                 - line.nozzle_elevation_m(),
             pa_per_m: line.environment.water_n_per_m3(),
             wishes,
@@ -166,7 +166,10 @@ impl<'a> Plant<'a> {
 
     /// Static pressure at the end of the pipe, m of water.
     pub(super) fn static_m(&self) -> f64 {
-        self.line.water_level_m(crate::pipe::WaterLevel::Usual) - self.line.end_elevation_m()
+        self.line
+            .intake
+            .water_level_m(crate::pipe::WaterLevel::Usual)
+            - self.line.geometry.end_elevation_m()
     }
 
     /// The change that a size of a cause is.
@@ -276,7 +279,7 @@ impl<'a> Plant<'a> {
     /// Share of the water's power that is lost in the state of the largest flow, 0 to 1.
     pub(super) fn power_lost(&self, change: &PlantChange) -> Option<f64> {
         let wish = self.largest.as_ref()?;
-        let dial = super::channel::at_the_end(self.line);
+        let dial = super::channel::at_the_end(&self.line.geometry);
         let power = |c: &PlantChange| {
             let r = respond(self.line, wish, dial, c).ok()?;
             Some(r.flow_m3_per_s * r.net_head_m)
@@ -288,7 +291,7 @@ impl<'a> Plant<'a> {
 
     /// What the gauge shows more (or less), m, in a state with a change.
     pub(super) fn gauge_moves_m(&self, wish: &CaseWish, change: &PlantChange) -> Option<f64> {
-        let dial = super::channel::at_the_end(self.line);
+        let dial = super::channel::at_the_end(&self.line.geometry);
         let with = respond(self.line, wish, dial, change).ok()?;
         let without = respond(self.line, wish, dial, &PlantChange::default()).ok()?;
         Some(with.gauge_m - without.gauge_m)

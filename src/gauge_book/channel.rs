@@ -3,7 +3,7 @@
 use super::entry::Entry;
 use super::plant::Plant;
 use crate::flow::{Dial, PlantChange, respond};
-use crate::line::Line;
+use crate::line::Geometry;
 use crate::numeric::math;
 use crate::pipe::RunState;
 
@@ -64,9 +64,9 @@ pub(super) struct Channel {
 }
 
 /// A dial at the end of the pipe, on its centre.
-pub(super) fn at_the_end(line: &Line) -> Dial {
+pub(super) fn at_the_end(geometry: &Geometry) -> Dial {
     Dial {
-        station_m: line.length_m(),
+        station_m: geometry.length_m(),
         height_m: 0.0,
     }
 }
@@ -183,8 +183,8 @@ impl Channel {
         let (unchanged, unchanged_sd) = match kind {
             // survey, and a loss known to some 10 %
             ChannelKind::Pressure => {
-                let lost = plant.line.water_level_m(wish.level)
-                    - plant.line.elevation_m(entry.dial.station_m)
+                let lost = plant.line.intake.water_level_m(wish.level)
+                    - plant.line.geometry.elevation_m(entry.dial.station_m)
                     - entry.dial.height_m
                     - r.gauge_m;
                 (

@@ -25,7 +25,7 @@ pub(super) fn next(
     };
     let mut best: Option<(f64, ReadNext)> = None;
     for wish in plant.wishes() {
-        let dial = at_the_end(plant.line);
+        let dial = at_the_end(&plant.line.geometry);
         let with = |s: &Suspect| respond(plant.line, wish, dial, &plant.change(s.cause, s.size));
         let (Ok(a), Ok(b)) = (with(first), with(rival)) else {
             continue;

@@ -4,7 +4,7 @@ use super::entry::Entry;
 use super::plant::Plant;
 use super::{clock, spells};
 use crate::flow::{Dial, PlantChange, respond};
-use crate::line::{Discharge, Line};
+use crate::line::{Discharge, Geometry, Line};
 use crate::pipe::RunState;
 use crate::text::{
     Fault, FileExpectation, Place, Remark, Row, Sentence, Sheet, decode, head_key, nearest,
@@ -109,7 +109,7 @@ pub fn read_text(bytes: &[u8], file: &str, line: &Line) -> Result<GaugeBook, Fau
     if book.logged {
         let samples = samples(&sheet, &heads, &plant)?;
         book.rows = samples.len();
-        let dial = super::channel::at_the_end(line);
+        let dial = super::channel::at_the_end(&line.geometry);
         book.entries = spells::spells(&plant, dial, &samples);
         if book.entries.is_empty() {
             return Err(sheet
@@ -344,7 +344,7 @@ fn entry(
         day,
         state,
         dial: Dial {
-            station_m: at(sheet, heads, plant.line, row)?,
+            station_m: at(sheet, heads, &plant.line.geometry, row)?,
             height_m: value(sheet, row, heads.height)?.unwrap_or_default(),
         },
         head_m,
@@ -382,7 +382,7 @@ fn state(
     let known = names.iter().find(|n| n.to_lowercase() == told);
     let state = RunState::named(known.unwrap_or(&told), &by_itself);
     if let Some(wish) = plant.wish(&state) {
-        let dial = super::channel::at_the_end(plant.line);
+        let dial = super::channel::at_the_end(&plant.line.geometry);
         if respond(plant.line, wish, dial, &PlantChange::default()).is_ok() {
             return Ok(state);
         }
@@ -398,21 +398,21 @@ fn state(
         .advice(advice))
 }
 
-fn at(sheet: &Sheet, heads: &BookHeads, line: &Line, row: &Row) -> Result<f64, Fault> {
+fn at(sheet: &Sheet, heads: &BookHeads, geometry: &Geometry, row: &Row) -> Result<f64, Fault> {
     let Some(column) = heads.at else {
-        return Ok(line.length_m());
+        return Ok(geometry.length_m());
     };
     let said = sheet.text(row, column);
     if said.is_empty() || said.eq_ignore_ascii_case("turbine") {
-        return Ok(line.length_m());
+        return Ok(geometry.length_m());
     }
     let metres = match sheet.number(row, column) {
         Ok(Some(m)) => Ok(m),
         _ => unit::station_m(said).map_err(|m| m.at(sheet.place(row, column))),
     }?;
-    let station_m = line.geometry.pegs.station_m(OnPegs(metres));
-    if (-0.5..=line.length_m() + 0.5).contains(&station_m) {
-        return Ok(station_m.clamp(0.0, line.length_m()));
+    let station_m = geometry.pegs.station_m(OnPegs(metres));
+    if (-0.5..=geometry.length_m() + 0.5).contains(&station_m) {
+        return Ok(station_m.clamp(0.0, geometry.length_m()));
     }
     Err(sheet
         .fault(row, column, "this gauge is not on the pipeline")

@@ -2,12 +2,17 @@
 
 use super::result::Laying;
 use super::shopping_row::{ShoppingItem, ShoppingRow, Why, row};
-use crate::line::Line;
+use crate::line::{Geometry, Reaches};
 use crate::pipe::{Joint, Pipe, is_in_inches};
 
 /// What each thing must take: the largest pressure at its places in any state and in the test, and not the class of its pipe. What takes no pressure has none.
-pub fn meet_pressures(laying: &mut Laying, line: &Line, largest_pa: &[f64]) {
-    let stations = &line.geometry.heights.station_m;
+pub fn meet_pressures(
+    laying: &mut Laying,
+    geometry: &Geometry,
+    reaches: &Reaches,
+    largest_pa: &[f64],
+) {
+    let stations = &geometry.heights.station_m;
     if stations.len() != largest_pa.len() {
         return;
     }
@@ -39,7 +44,7 @@ pub fn meet_pressures(laying: &mut Laying, line: &Line, largest_pa: &[f64]) {
     laying.shopping = std::mem::take(&mut laying.shopping)
         .into_iter()
         .flat_map(|row| {
-            let bolts = (row.item == ShoppingItem::Gasket).then(|| bolt_row(line, &row));
+            let bolts = (row.item == ShoppingItem::Gasket).then(|| bolt_row(reaches, &row));
             [Some(row), bolts.flatten()].into_iter().flatten()
         })
         .collect();
@@ -147,7 +152,7 @@ fn spare(n: f64) -> f64 {
 }
 
 /// Gaskets of the flanges on the list; their bolts follow once their pressure is known.
-pub(super) fn gasket_rows(line: &Line, joints: &[ShoppingRow]) -> Vec<ShoppingRow> {
+pub(super) fn gasket_rows(reaches: &Reaches, joints: &[ShoppingRow]) -> Vec<ShoppingRow> {
     let flanged = joints
         .iter()
         .filter(|r| r.item == ShoppingItem::Joint(Joint::Flange));
@@ -156,7 +161,7 @@ pub(super) fn gasket_rows(line: &Line, joints: &[ShoppingRow]) -> Vec<ShoppingRo
             spec: f.spec.clone(),
             spare: spare(f.count),
             ..row(
-                line,
+                reaches,
                 ShoppingItem::Gasket,
                 f.stations_m.clone(),
                 Why::Laying,
@@ -166,8 +171,8 @@ pub(super) fn gasket_rows(line: &Line, joints: &[ShoppingRow]) -> Vec<ShoppingRo
 }
 
 /// Bolts of the flanges whose gaskets these are; flanges larger or stronger than the tables are left to their maker.
-fn bolt_row(line: &Line, gaskets: &ShoppingRow) -> Option<ShoppingRow> {
-    let pipe = &line.reach_at(*gaskets.stations_m.first()?)?.pipe;
+fn bolt_row(reaches: &Reaches, gaskets: &ShoppingRow) -> Option<ShoppingRow> {
+    let pipe = &reaches.at(*gaskets.stations_m.first()?)?.pipe;
     let (class, bolts) = flange(pipe, gaskets.rating_pa?)?;
     let outside_mm = 1e3 * pipe.outer_diameter_m;
     let (_, each, thread) = bolts.iter().find(|b| outside_mm <= b.0)?;
@@ -178,7 +183,7 @@ fn bolt_row(line: &Line, gaskets: &ShoppingRow) -> Option<ShoppingRow> {
         spare: spare(count),
         rating_pa: None,
         ..row(
-            line,
+            reaches,
             ShoppingItem::Bolt,
             gaskets.stations_m.clone(),
             Why::Laying,
@@ -189,6 +194,7 @@ fn bolt_row(line: &Line, gaskets: &ShoppingRow) -> Option<ShoppingRow> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::line::Line;
     use crate::pipe::find;
 
     /// Worked by the standards' tables, from memory: EN 1092-1 and ASME B16.5.
@@ -198,9 +204,9 @@ mod tests {
             let line = Line::plain(&[(0.0, 100.0), (200.0, 60.0)], &find(spec).unwrap());
             let gaskets = ShoppingRow {
                 rating_pa: Some(pa),
-                ..row(&line, ShoppingItem::Gasket, vec![0.0], Why::Laying)
+                ..row(&line.reaches, ShoppingItem::Gasket, vec![0.0], Why::Laying)
             };
-            bolt_row(&line, &gaskets).map(|r| (r.count, r.spare, r.spec))
+            bolt_row(&line.reaches, &gaskets).map(|r| (r.count, r.spare, r.spec))
         };
         let told = |spec: &str, pa: f64| of(spec, pa).unwrap().2;
         assert_eq!(of("PE100 SDR 11 90", 8e5).unwrap().0, 8.0);

@@ -3,18 +3,18 @@
 use super::result::Laying;
 use super::shopping_row::{ShoppingItem, ShoppingRow, Why, row};
 use crate::capacity::{BendMethod, elbows};
-use crate::line::Line;
+use crate::line::Reaches;
 use std::collections::BTreeMap;
 
 /// Elbows to buy, like ones of one pipe together.
-pub(super) fn elbow_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
+pub(super) fn elbow_rows(reaches: &Reaches, plan: &Laying) -> Vec<ShoppingRow> {
     let mut kinds: BTreeMap<(String, i64), (f64, Vec<f64>)> = BTreeMap::new();
     for bend in &plan.bends {
         let BendMethod::Elbow(turn_rad) = bend.way else {
             continue;
         };
-        let spec = line
-            .reach_at(bend.station_m)
+        let spec = reaches
+            .at(bend.station_m)
             .map_or(String::new(), |r| r.pipe.spec.clone());
         for angle in elbows(turn_rad) {
             let key = (spec.clone(), (angle.to_degrees() * 100.0).round() as i64);
@@ -24,6 +24,6 @@ pub(super) fn elbow_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
     }
     kinds
         .into_values()
-        .map(|(angle, stations)| row(line, ShoppingItem::Elbow(angle), stations, Why::Laying))
+        .map(|(angle, stations)| row(reaches, ShoppingItem::Elbow(angle), stations, Why::Laying))
         .collect()
 }

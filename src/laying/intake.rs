@@ -1,32 +1,32 @@
 //! What is bought and built before the pipe inlet: the screen and the settling basin.
 
 use super::shopping_row::{Count, ShoppingItem, ShoppingRow, Why, row};
-use crate::line::{Basin, Line, Screen};
+use crate::line::{Basin, Reaches, Screen, Works};
 use crate::pipe::ScreenKind;
 
 /// Rows of an intake that is still to be built: so it is where the pipe at its mouth is planned.
-pub(super) fn intake_rows(line: &Line) -> Vec<ShoppingRow> {
-    if line.reaches.first().is_none_or(|r| r.is_laid) {
+pub(super) fn intake_rows(reaches: &Reaches, works: &Works) -> Vec<ShoppingRow> {
+    if reaches.first().is_none_or(|r| r.is_laid) {
         return Vec::new();
     }
-    let screen = line.works.screen.iter().flat_map(|s| screen_rows(line, s));
-    let basin = line.works.basin.iter().flat_map(|b| basin_rows(line, b));
+    let screen = works.screen.iter().flat_map(|s| screen_rows(reaches, s));
+    let basin = works.basin.iter().flat_map(|b| basin_rows(reaches, b));
     screen.chain(basin).collect()
 }
 
-fn at_mouth(line: &Line, item: ShoppingItem) -> ShoppingRow {
+fn at_mouth(reaches: &Reaches, item: ShoppingItem) -> ShoppingRow {
     ShoppingRow {
         spec: String::new(),
         rating_pa: None,
-        ..row(line, item, vec![0.0], Why::Declared)
+        ..row(reaches, item, vec![0.0], Why::Declared)
     }
 }
 
 /// The screen by its opening, and its bars by number and length where bars and face are given.
-fn screen_rows(line: &Line, screen: &Screen) -> Vec<ShoppingRow> {
+fn screen_rows(reaches: &Reaches, screen: &Screen) -> Vec<ShoppingRow> {
     let mut rows = vec![ShoppingRow {
         bore_m: Some(screen.opening_m),
-        ..at_mouth(line, ShoppingItem::Screen)
+        ..at_mouth(reaches, ShoppingItem::Screen)
     }];
     let of_bars = matches!(screen.kind, ScreenKind::FlatBars | ScreenKind::RoundBars);
     if let (true, Some(bar_m), Some((width_m, length_m))) = (of_bars, screen.bar_m, screen.face_m) {
@@ -34,7 +34,7 @@ fn screen_rows(line: &Line, screen: &Screen) -> Vec<ShoppingRow> {
             count: bars(width_m, screen.opening_m, bar_m),
             bore_m: Some(bar_m),
             each_m: Some(length_m),
-            ..at_mouth(line, ShoppingItem::ScreenBar)
+            ..at_mouth(reaches, ShoppingItem::ScreenBar)
         });
     }
     rows
@@ -48,15 +48,15 @@ fn bars(width_m: f64, opening_m: f64, bar_m: f64) -> f64 {
 }
 
 /// The room of the basin, and its gate where it is flushed.
-fn basin_rows(line: &Line, basin: &Basin) -> Vec<ShoppingRow> {
+fn basin_rows(reaches: &Reaches, basin: &Basin) -> Vec<ShoppingRow> {
     let deep_m = basin.depth_m + basin.sand_depth_m.unwrap_or(0.0);
     let mut rows = vec![ShoppingRow {
         count: basin.width_m * basin.length_m * deep_m,
         unit: Count::CubicMetres,
-        ..at_mouth(line, ShoppingItem::Basin)
+        ..at_mouth(reaches, ShoppingItem::Basin)
     }];
     if basin.flush.is_some() {
-        rows.push(at_mouth(line, ShoppingItem::FlushGate));
+        rows.push(at_mouth(reaches, ShoppingItem::FlushGate));
     }
     rows
 }
@@ -64,6 +64,7 @@ fn basin_rows(line: &Line, basin: &Basin) -> Vec<ShoppingRow> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::line::Line;
     use crate::pipe::find;
 
     #[test]
@@ -90,9 +91,9 @@ mod tests {
             flush: Some((0.014, 0.05)),
         });
         line.reaches[0].is_laid = true;
-        assert!(intake_rows(&line).is_empty());
+        assert!(intake_rows(&line.reaches, &line.works).is_empty());
         line.reaches[0].is_laid = false;
-        let rows = intake_rows(&line);
+        let rows = intake_rows(&line.reaches, &line.works);
         let items: Vec<&ShoppingItem> = rows.iter().map(|r| &r.item).collect();
         assert_eq!(
             items,

@@ -1,7 +1,7 @@
 //! Coils and sticks on the route: where each piece begins and ends, and from which bought length.
 
 use super::avoid::{Avoid, AvoidWhy, move_down, move_up, why_at};
-use crate::line::{Line, PieceLength, Reach};
+use crate::line::{Environment, PieceLength, Reach};
 use crate::pipe::Joint;
 
 /// One piece of pipe in its place.
@@ -93,17 +93,14 @@ const SHORTEST_M: f64 = 1.0;
 /// Between two places where the pipe is parted anyway: fewest joints where none should stand, then fewest joints, then the least pipe bought, over every choice of the lengths that can be bought.
 /// Every joint stands as far down as its piece reaches, moved uphill out of the stretches that are avoided: no other place needs fewer pieces.
 pub(super) fn cut(
-    line: &Line,
-    index: usize,
+    environment: &Environment,
+    (index, reach): (usize, &Reach),
     breaks: &[Break],
     keep: &KeepOff,
 ) -> (Vec<LaidPiece>, Vec<PlacedJoint>) {
     let mut pieces = Vec::new();
     let mut joints = Vec::new();
-    let Some(reach) = line.reaches.get(index) else {
-        return (pieces, joints);
-    };
-    let lengths = line.piece_lengths(reach);
+    let lengths = environment.piece_lengths(reach);
     let mut from_m = reach.from_m;
     let ends = breaks
         .iter()
@@ -111,7 +108,7 @@ pub(super) fn cut(
         .chain([(reach.to_m, None)]);
     for (end_m, at) in ends {
         let section = LayingRun {
-            line,
+            environment,
             reach,
             end_m,
             keep,
@@ -122,7 +119,7 @@ pub(super) fn cut(
                 reach: index,
                 from_m,
                 to_m: step.to_m,
-                cut_m: line.cut_m(reach, from_m, step.to_m),
+                cut_m: environment.cut_m(reach, from_m, step.to_m),
                 cut_from: None,
                 bought_m: Some(step.length.bought_m),
                 left_m: 0.0,
@@ -152,7 +149,7 @@ pub(super) fn cut(
 
 /// A stretch of a reach between two places where the pipe is parted anyway.
 struct LayingRun<'a> {
-    line: &'a Line,
+    environment: &'a Environment,
     reach: &'a Reach,
     end_m: f64,
     keep: &'a KeepOff,
@@ -271,9 +268,9 @@ impl LayingRun<'_> {
     /// A joint moves uphill only where that leaves fewer joints inside; a climb longer than any piece is given up first, so that its crest and bends still stay free, and what lies round a bend before the bend.
     fn next(&self, from_m: f64, length: &PieceLength) -> NextPiece {
         let usable_m = length.usable_m;
-        let covers_m = self
-            .line
-            .covers_to_m(self.reach, from_m, length.bought_m - length.ends_m);
+        let covers_m =
+            self.environment
+                .covers_to_m(self.reach, from_m, length.bought_m - length.ends_m);
         let step = |to_m: f64| NextPiece {
             to_m,
             forced: why_at(&self.keep.all, to_m),

@@ -8,7 +8,7 @@ use super::stock::{NextNumbers, allot};
 use crate::air::Air;
 use crate::anchor::Anchor;
 use crate::capacity::{BendCheck, BendMethod, bends};
-use crate::line::{Fitting, Line, Reach};
+use crate::line::{Fitting, Line, Reach, Reaches};
 use crate::pipe::{FittingKind, Joint};
 use crate::profile::Profile;
 
@@ -18,7 +18,7 @@ use crate::profile::Profile;
 /// The same line gives the same plan whatever the order of its bends, joints and fittings in the input.
 pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&Anchor>) -> Laying {
     let bends = bends(line);
-    let avoided = avoided(&line.laid, profile, &bends);
+    let avoided = avoided(&line.environment.laid, profile, &bends);
     let keep = KeepOff::new(&avoided, forbidden(&bends));
     let mut pieces: Vec<LaidPiece> = Vec::new();
     let mut next = NextNumbers { coil: 1, stick: 1 };
@@ -30,10 +30,15 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
         let (mut new, made) = if reach.is_laid {
             lies(index, reach)
         } else {
-            cut(line, index, &breaks(line, index, &bends), &keep)
+            cut(
+                &line.environment,
+                (index, reach),
+                &breaks(line, index, &bends),
+                &keep,
+            )
         };
         if !reach.is_laid {
-            allot(line, reach, &mut new, &mut next);
+            allot(&line.environment, reach, &mut new, &mut next);
         }
         pieces.extend(new);
         joints.extend(made);
@@ -50,7 +55,7 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
         pieces,
         joints,
     };
-    plan.steps = steps(line, &plan);
+    plan.steps = steps(&line.reaches, &line.fittings, &plan);
     plan.shopping = shopping(line, &plan, air, anchor);
     plan
 }
@@ -109,7 +114,7 @@ fn breaks(line: &Line, index: usize, bends: &[BendCheck]) -> Vec<Break> {
             }),
             BendMethod::Joints(count) => {
                 let middle = (count as f64 - 1.0) / 2.0;
-                let apart = line.piece_length(reach).usable_m;
+                let apart = line.environment.piece_length(reach).usable_m;
                 out.extend((0..count).map(|k| Break {
                     station_m: bend.station_m + (k as f64 - middle) * apart,
                     at: JointAt::Turn(i),
@@ -128,7 +133,7 @@ fn parts_the_pipe(kind: FittingKind) -> bool {
     !matches!(kind, FittingKind::Other)
 }
 
-fn steps(line: &Line, plan: &Laying) -> Vec<LayingStep> {
+fn steps(reaches: &Reaches, fittings: &[Fitting], plan: &Laying) -> Vec<LayingStep> {
     let mut steps: Vec<LayingStep> = Vec::new();
     let mut joints = plan.joints.iter().enumerate().peekable();
     let mut make = |until_m: f64, steps: &mut Vec<LayingStep>| {
@@ -170,20 +175,19 @@ fn steps(line: &Line, plan: &Laying) -> Vec<LayingStep> {
         });
     }
     make(f64::INFINITY, &mut steps);
-    at_joints_already(line, &mut steps);
+    at_joints_already(reaches, fittings, &mut steps);
     steps
 }
 
 /// Fittings that part no piece of their own: where two pipes meet, at an end of the line, two on one station. Each goes before what is done there, on pipe that is not laid yet.
-fn at_joints_already(line: &Line, steps: &mut Vec<LayingStep>) {
-    let mut lacking: Vec<(f64, usize)> = line
-        .fittings
+fn at_joints_already(reaches: &Reaches, fittings: &[Fitting], steps: &mut Vec<LayingStep>) {
+    let mut lacking: Vec<(f64, usize)> = fittings
         .iter()
         .enumerate()
         .filter(|(i, f)| {
             parts_the_pipe(f.kind)
                 && !steps.iter().any(|s| s.what == What::Fitting(*i))
-                && line.reaches.iter().any(|r| {
+                && reaches.iter().any(|r| {
                     !r.is_laid && f.station_m >= r.from_m - 1e-3 && f.station_m <= r.to_m + 1e-3
                 })
         })

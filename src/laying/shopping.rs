@@ -12,7 +12,7 @@ use super::trench::{trench_rows, weight_rows};
 use crate::air::Air;
 use crate::anchor::{Anchor, Hold};
 use crate::capacity::{BendMethod, elbows};
-use crate::line::{Appurtenance, Line};
+use crate::line::{Appurtenance, Fitting, Line, Reaches};
 use crate::pipe::{Device, FittingKind, Joint, MarkKind, WorkingState, joint_limit};
 use std::collections::BTreeMap;
 
@@ -31,29 +31,30 @@ pub(super) fn shopping(
     air: Option<&Air>,
     anchor: Option<&Anchor>,
 ) -> Vec<ShoppingRow> {
-    let mut rows = pipe_rows(line, plan);
-    let joints = joint_rows(line, plan);
-    let gaskets = gasket_rows(line, &joints);
+    let reaches = &line.reaches;
+    let mut rows = pipe_rows(reaches, plan);
+    let joints = joint_rows(reaches, plan);
+    let gaskets = gasket_rows(reaches, &joints);
     rows.extend(joints);
     rows.extend(gaskets);
-    rows.extend(elbow_rows(line, plan));
-    rows.extend(reducer_rows(line));
+    rows.extend(elbow_rows(reaches, plan));
+    rows.extend(reducer_rows(reaches, &line.fittings));
     rows.extend(declared_rows(line));
-    rows.extend(intake_rows(line));
-    rows.extend(trench_rows(line));
+    rows.extend(intake_rows(reaches, &line.works));
+    rows.extend(trench_rows(reaches, &line.environment));
     if let Some(air) = air {
-        rows.extend(air_rows(line, air));
+        rows.extend(air_rows(reaches, air));
     }
     if let Some(anchor) = anchor {
-        rows.extend(hold_rows(line, anchor));
+        rows.extend(hold_rows(reaches, anchor));
     }
     rows
 }
 
 /// A row for every reach and length that is bought for it, longest first.
-fn pipe_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
+fn pipe_rows(reaches: &Reaches, plan: &Laying) -> Vec<ShoppingRow> {
     let mut rows = Vec::new();
-    for (index, reach) in line.reaches.iter().enumerate() {
+    for (index, reach) in reaches.iter().enumerate() {
         // What a bought length leaves stands on the last piece cut from it.
         let mut bought: BTreeMap<usize, (f64, f64, bool)> = BTreeMap::new();
         for piece in plan.pieces.iter().filter(|p| p.reach == index) {
@@ -85,7 +86,7 @@ fn pipe_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
                 spec: reach.pipe.spec.clone(),
                 rating_pa: reach.pipe.rating_pa,
                 ..row(
-                    line,
+                    reaches,
                     if coil {
                         ShoppingItem::Coil
                     } else {
@@ -101,11 +102,10 @@ fn pipe_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
 }
 
 /// Joints that are made in the field, by kind and pipe: both ends of a fitting or an elbow are two.
-fn joint_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
+fn joint_rows(reaches: &Reaches, plan: &Laying) -> Vec<ShoppingRow> {
     let mut kinds: BTreeMap<(Joint, String), Vec<f64>> = BTreeMap::new();
     for joint in plan.joints.iter().filter(|j| j.at != JointAt::Stands) {
-        let laid_already = line
-            .reaches
+        let laid_already = reaches
             .iter()
             .all(|r| r.is_laid || joint.station_m < r.from_m || joint.station_m > r.to_m);
         if laid_already {
@@ -121,7 +121,7 @@ fn joint_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
             _ => 1,
         };
         let at = kinds
-            .entry((joint.joint, spec_at(line, joint.station_m).0))
+            .entry((joint.joint, spec_at(reaches, joint.station_m).0))
             .or_default();
         at.extend(std::iter::repeat_n(joint.station_m, times));
     }
@@ -137,20 +137,20 @@ fn joint_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
             } else {
                 0.0
             };
-            let takes_pa = stations.first().and_then(|&s| takes_pa(line, joint, s));
+            let takes_pa = stations.first().and_then(|&s| takes_pa(reaches, joint, s));
             ShoppingRow {
                 spare,
                 spec,
                 rating_pa: takes_pa,
-                ..row(line, ShoppingItem::Joint(joint), stations, Why::Laying)
+                ..row(reaches, ShoppingItem::Joint(joint), stations, Why::Laying)
             }
         })
         .collect()
 }
 
 /// What a joint of that kind takes on the pipe at a station, Pa: the user's figure, else its kind's.
-fn takes_pa(line: &Line, joint: Joint, station_m: f64) -> Option<f64> {
-    let reach = line.reach_at(station_m)?;
+fn takes_pa(reaches: &Reaches, joint: Joint, station_m: f64) -> Option<f64> {
+    let reach = reaches.at(station_m)?;
     let pipe_pa = reach.pipe.rating_pa?;
     let stated = reach.joint_rating_pa.filter(|_| reach.joint == joint);
     Some(stated.map_or_else(
@@ -160,14 +160,14 @@ fn takes_pa(line: &Line, joint: Joint, station_m: f64) -> Option<f64> {
 }
 
 /// Changes of size that the site file names no fitting for.
-fn reducer_rows(line: &Line) -> Vec<ShoppingRow> {
+fn reducer_rows(reaches: &Reaches, fittings: &[Fitting]) -> Vec<ShoppingRow> {
     let named = |station_m: f64| {
-        line.fittings.iter().any(|f| {
+        fittings.iter().any(|f| {
             matches!(f.kind, FittingKind::Reducer | FittingKind::Enlargement)
                 && (f.station_m - station_m).abs() <= 1.0
         })
     };
-    line.reaches
+    reaches
         .windows(2)
         .filter_map(|w| match w {
             [upper, lower]
@@ -177,7 +177,12 @@ fn reducer_rows(line: &Line) -> Vec<ShoppingRow> {
             {
                 Some(ShoppingRow {
                     bore_m: Some(lower.pipe.inner_diameter_m),
-                    ..row(line, ShoppingItem::Reducer, vec![lower.from_m], Why::Laying)
+                    ..row(
+                        reaches,
+                        ShoppingItem::Reducer,
+                        vec![lower.from_m],
+                        Why::Laying,
+                    )
                 })
             }
             _ => None,
@@ -187,17 +192,19 @@ fn reducer_rows(line: &Line) -> Vec<ShoppingRow> {
 
 /// Fittings on planned pipe, and marks the site file plans.
 fn declared_rows(line: &Line) -> Vec<ShoppingRow> {
-    let planned = |station_m: f64| line.reach_at(station_m).is_some_and(|r| !r.is_laid);
+    let planned = |station_m: f64| line.reaches.at(station_m).is_some_and(|r| !r.is_laid);
     let mut rows: Vec<ShoppingRow> = line
         .fittings
         .iter()
         .filter(|f| planned(f.station_m))
         .map(|f| ShoppingRow {
-            bore_m: f
-                .bore_m
-                .or_else(|| line.reach_at(f.station_m).map(|r| r.pipe.inner_diameter_m)),
+            bore_m: f.bore_m.or_else(|| {
+                line.reaches
+                    .at(f.station_m)
+                    .map(|r| r.pipe.inner_diameter_m)
+            }),
             ..row(
-                line,
+                &line.reaches,
                 ShoppingItem::Fitting(f.kind),
                 vec![f.station_m],
                 Why::Declared,
@@ -212,7 +219,12 @@ fn declared_rows(line: &Line) -> Vec<ShoppingRow> {
                 Some(ShoppingRow {
                     bore_m: stand.bore_m,
                     force_n: stand.strength_n,
-                    ..row(line, item_of(stand)?, vec![stand.station_m], Why::Declared)
+                    ..row(
+                        &line.reaches,
+                        item_of(stand)?,
+                        vec![stand.station_m],
+                        Why::Declared,
+                    )
                 })
             }),
     );
@@ -245,7 +257,7 @@ fn item_of(stand: &Appurtenance) -> Option<ShoppingItem> {
     })
 }
 
-fn air_rows(line: &Line, air: &Air) -> Vec<ShoppingRow> {
+fn air_rows(reaches: &Reaches, air: &Air) -> Vec<ShoppingRow> {
     let vents = air
         .vents
         .iter()
@@ -253,7 +265,7 @@ fn air_rows(line: &Line, air: &Air) -> Vec<ShoppingRow> {
         .map(|v| ShoppingRow {
             bore_m: Some(v.bore_m),
             ..row(
-                line,
+                reaches,
                 ShoppingItem::Vent(v.device),
                 vec![v.station_m],
                 Why::Air,
@@ -265,7 +277,7 @@ fn air_rows(line: &Line, air: &Air) -> Vec<ShoppingRow> {
         .filter(|d| d.stands.is_none() && d.to_come.is_none())
         .map(|d| ShoppingRow {
             bore_m: Some(d.bore_m),
-            ..row(line, ShoppingItem::Drain, vec![d.station_m], Why::Air)
+            ..row(reaches, ShoppingItem::Drain, vec![d.station_m], Why::Air)
         });
     vents.chain(drains).collect()
 }
@@ -274,7 +286,7 @@ fn air_rows(line: &Line, air: &Air) -> Vec<ShoppingRow> {
 const SAME_STRENGTH: f64 = 0.5;
 
 /// Anchors, straps, supports and guides by kind, pipe and strength, each row with its largest force; the concrete of all blocks in one row.
-fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
+fn hold_rows(reaches: &Reaches, anchor: &Anchor) -> Vec<ShoppingRow> {
     let wanted = || anchor.holds.iter().filter(|h| h.is_to_buy());
     let mut rows = Vec::new();
     for (kind, item) in [
@@ -290,7 +302,7 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
             weaker.then(a.station_m.total_cmp(&b.station_m))
         });
         while let Some(strongest) = left.first().copied() {
-            let pipe = |h: &Hold| line.reach_at(h.station_m).map(|r| &r.pipe.spec);
+            let pipe = |h: &Hold| reaches.at(h.station_m).map(|r| &r.pipe.spec);
             let (same, others): (Vec<&Hold>, Vec<&Hold>) = left.into_iter().partition(|h| {
                 let is_alike =
                     h.force_n >= SAME_STRENGTH * strongest.force_n && pipe(h) == pipe(strongest);
@@ -301,7 +313,7 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
             stations.sort_by(f64::total_cmp);
             rows.push(ShoppingRow {
                 force_n: (strongest.force_n > 0.0).then_some(strongest.force_n),
-                ..row(line, item.clone(), stations, Why::Forces)
+                ..row(reaches, item.clone(), stations, Why::Forces)
             });
         }
     }
@@ -318,9 +330,9 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
             unit: Count::CubicMetres,
             spare,
             mass_kg: Some((volume + spare) * CONCRETE_KG_PER_M3),
-            ..row(line, ShoppingItem::Concrete, stations, Why::Forces)
+            ..row(reaches, ShoppingItem::Concrete, stations, Why::Forces)
         });
     }
-    rows.extend(weight_rows(line, anchor));
+    rows.extend(weight_rows(reaches, anchor));
     rows
 }

@@ -1,6 +1,6 @@
 //! A row of the shopping list.
 
-use crate::line::Line;
+use crate::line::Reaches;
 use crate::pipe::{Device, FittingKind, Joint, Surround};
 
 /// A thing to buy.
@@ -131,15 +131,20 @@ impl ShoppingRow {
 
 pub(super) const CONCRETE_KG_PER_M3: f64 = 2300.0;
 
-pub(super) fn spec_at(line: &Line, station_m: f64) -> (String, Option<f64>) {
-    line.reach_at(station_m).map_or((String::new(), None), |r| {
+pub(super) fn spec_at(reaches: &Reaches, station_m: f64) -> (String, Option<f64>) {
+    reaches.at(station_m).map_or((String::new(), None), |r| {
         (r.pipe.spec.clone(), r.pipe.rating_pa)
     })
 }
 
 /// A row at stations, with the pipe it stands on.
-pub(super) fn row(line: &Line, item: ShoppingItem, stations_m: Vec<f64>, why: Why) -> ShoppingRow {
-    let (spec, rating_pa) = spec_at(line, stations_m.first().copied().unwrap_or(0.0));
+pub(super) fn row(
+    reaches: &Reaches,
+    item: ShoppingItem,
+    stations_m: Vec<f64>,
+    why: Why,
+) -> ShoppingRow {
+    let (spec, rating_pa) = spec_at(reaches, stations_m.first().copied().unwrap_or(0.0));
     ShoppingRow {
         item,
         spec,

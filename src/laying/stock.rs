@@ -1,7 +1,7 @@
 //! From which coil or stick each piece is cut, so that little is left over.
 
 use super::pieces::LaidPiece;
-use crate::line::{Line, PieceLength, Reach};
+use crate::line::{Environment, PieceLength, Reach};
 use crate::pipe::Joint;
 
 /// A bought length while pieces are cut from it.
@@ -33,8 +33,13 @@ pub(super) struct NextNumbers {
 ///
 /// What is left of one serves again where it is long enough, except of sticks with a socket: what is cut off has none.
 /// Of two ways to fill them, longest piece first, the one that buys less pipe is kept: each piece from the length that was chosen for it, or all from the longest; either way a length is changed for a shorter one that still holds its pieces.
-pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [LaidPiece], next: &mut NextNumbers) {
-    let lengths = line.piece_lengths(reach);
+pub(super) fn allot(
+    environment: &Environment,
+    reach: &Reach,
+    pieces: &mut [LaidPiece],
+    next: &mut NextNumbers,
+) {
+    let lengths = environment.piece_lengths(reach);
     let Some(longest) = lengths.last().copied() else {
         return;
     };

@@ -3,7 +3,7 @@
 use super::shopping_row::{Count, ShoppingItem, ShoppingRow, Why, row};
 use crate::anchor::Anchor;
 use crate::anchor::floods::CONCRETE_KG_PER_M3 as BALLAST_KG_PER_M3;
-use crate::line::Line;
+use crate::line::{Environment, Reaches};
 use crate::pipe::Surround;
 use crate::strength::bedded;
 
@@ -11,8 +11,8 @@ use crate::strength::bedded;
 const TAMPED_LOST: f64 = 0.15;
 
 /// What is bought for the trenches of pipe that is still to be laid: surround that is not dug on the spot, and marker tape.
-pub(super) fn trench_rows(line: &Line) -> Vec<ShoppingRow> {
-    let all = bedded(line);
+pub(super) fn trench_rows(reaches: &Reaches, environment: &Environment) -> Vec<ShoppingRow> {
+    let all = bedded(reaches, environment);
     let to_lay = || all.iter().filter(|b| b.to_lay);
     let bought = [Surround::Sand, Surround::Stone].into_iter().map(|kind| {
         let of = || to_lay().filter(move |b| b.surround == kind);
@@ -22,7 +22,7 @@ pub(super) fn trench_rows(line: &Line) -> Vec<ShoppingRow> {
             unit: Count::CubicMetres,
             spare: TAMPED_LOST * volume,
             ..row(
-                line,
+                reaches,
                 ShoppingItem::Surround(kind),
                 of().map(|b| b.from_m).collect(),
                 Why::Declared,
@@ -33,7 +33,7 @@ pub(super) fn trench_rows(line: &Line) -> Vec<ShoppingRow> {
         count: to_lay().filter_map(|b| b.volumes).map(|v| v.dug_m3).sum(),
         unit: Count::CubicMetres,
         ..row(
-            line,
+            reaches,
             ShoppingItem::Trench,
             to_lay().map(|b| b.from_m).collect(),
             Why::Laying,
@@ -43,7 +43,7 @@ pub(super) fn trench_rows(line: &Line) -> Vec<ShoppingRow> {
         count: to_lay().map(|b| b.to_m - b.from_m).sum(),
         unit: Count::Metres,
         ..row(
-            line,
+            reaches,
             ShoppingItem::MarkerTape,
             to_lay().map(|b| b.from_m).collect(),
             Why::Declared,
@@ -56,14 +56,14 @@ pub(super) fn trench_rows(line: &Line) -> Vec<ShoppingRow> {
 }
 
 /// Concrete weights for each reach that its fill does not keep from floating.
-pub(super) fn weight_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
+pub(super) fn weight_rows(reaches: &Reaches, anchor: &Anchor) -> Vec<ShoppingRow> {
     let afloat = anchor.afloat.iter().filter(|a| a.floats());
     afloat
         .map(|a| ShoppingRow {
             count: a.ballast_kg() / BALLAST_KG_PER_M3,
             unit: Count::CubicMetres,
             mass_kg: Some(a.ballast_kg()),
-            ..row(line, ShoppingItem::Weights, vec![a.from_m], Why::Forces)
+            ..row(reaches, ShoppingItem::Weights, vec![a.from_m], Why::Forces)
         })
         .collect()
 }
@@ -72,6 +72,7 @@ pub(super) fn weight_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
 mod tests {
     use super::*;
     use crate::line::Laid;
+    use crate::line::Line;
     use crate::pipe::{self, Bed, Traffic, Trench};
 
     #[test]
@@ -79,7 +80,7 @@ mod tests {
         let pipe = pipe::find("PE100 SDR 11 90").unwrap();
         let mut line = Line::plain(&[(0.0, 100.0), (200.0, 60.0)], &pipe);
         line.reaches[0].is_laid = false;
-        line.laid = vec![Laid {
+        line.environment.laid = vec![Laid {
             from_m: 50.0,
             to_m: 150.0,
             bed: Bed::Buried,
@@ -89,12 +90,12 @@ mod tests {
             trench: Trench::default(),
         }];
         let dug = |line: &Line| {
-            trench_rows(line)
+            trench_rows(&line.reaches, &line.environment)
                 .iter()
                 .find(|r| r.item == ShoppingItem::Trench)
                 .map(|r| r.count)
         };
-        let size = bedded(&line)[0].size;
+        let size = bedded(&line.reaches, &line.environment)[0].size;
         let wanted =
             size.width_m * (0.6 + line.reaches[0].pipe.outer_diameter_m + size.bed_m) * 100.0;
         let of = dug(&line).unwrap();

@@ -1,8 +1,8 @@
 use super::gridded::{Gridded, OnIt};
 use super::places::PlaceFinder;
 use super::{
-    Assumed, Environment, Geometry, Heading, Inlet, Laid, Limits, Line, Measured, RegradeWish,
-    Stream, Wishes, Works, environment, machine, reaches, set, works,
+    Assumed, Environment, Geometry, Heading, Inlet, Laid, Line, Measured, Reaches, Stream, Wishes,
+    Works, environment, machine, metals, reaches, set,
 };
 use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
@@ -30,8 +30,8 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
     let runaway = machine::runaway(site, &mut assumed);
     let cases = machine::cases(site, outlet.as_ref());
     let movements = machine::movements(site, outlet.as_ref(), &fittings, &fitting_of, &mut faults);
-    let corrosion = works::corrosion(site, &places, &mut faults);
-    let metals = works::metals(site, &places, &mut faults);
+    let corrosion = metals::corrosion(site, &places, &mut faults);
+    let metals = metals::metals(site, &places, &mut faults);
     if !faults.is_empty() {
         return Err(faults.into());
     }
@@ -76,8 +76,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
             station_sd_m: route.station_sd_m,
             heights,
         },
-        reaches,
-        laid,
+        reaches: Reaches(reaches),
         fittings,
         stands,
         taps,
@@ -85,10 +84,10 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
         outlet,
         runaway,
         works: Works {
-            screen: works::screen(site),
-            grit: works::grit(site),
-            basin: works::basin(site),
-            record: works::record(site),
+            screen: site.screen,
+            grit: site.grit,
+            basin: site.basin,
+            record: site.record.clone(),
             corrosion,
             metals,
         },
@@ -96,15 +95,16 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
             cases,
             movements,
             fixed,
-            regrade: regrade(site),
-            limits: limits(site),
+            regrade: site.regrade,
+            limits: site.limits,
         },
         measured: Measured {
             gauges,
             gauged: Vec::new(),
-            pressure_test: works::pressure_test(site),
+            pressure_test: site.pressure_test.clone(),
         },
         environment: Environment {
+            laid,
             ground,
             floods,
             situation,
@@ -120,7 +120,7 @@ fn heading(site: &Site) -> Heading {
     Heading {
         title: title(site),
         surveyed_on: date.map(ToString::to_string).unwrap_or_default(),
-        title_block: title_block(site),
+        title_block: site.sheet.clone(),
     }
 }
 
@@ -131,23 +131,6 @@ fn stream(site: &Site) -> Option<Stream> {
             flow_m3_per_s: s.flow_m3_per_s.clone(),
             leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
         })
-}
-
-/// What is given of the title block, in its order.
-fn title_block(site: &Site) -> Vec<(&'static str, String)> {
-    let s = &site.sheet;
-    [
-        ("client", &s.client),
-        ("drawing", &s.number),
-        ("revision", &s.revision),
-        ("date", &s.date),
-        ("drawn", &s.drawn_by),
-        ("checked", &s.checked_by),
-    ]
-    .into_iter()
-    .filter_map(|(head, text)| Some((head, text.clone()?)))
-    .filter(|(_, text)| !text.trim().is_empty())
-    .collect()
 }
 
 /// The site's title; without one, the name of its file.
@@ -192,31 +175,5 @@ fn mouth(site: &Site, mouth_m: f64, assumed: &mut Vec<Assumed>) -> Inlet {
         entrance_k: said.and_then(|i| i.entrance_k),
         screen_k: said.and_then(|i| i.screen_k),
         kind: said.and_then(|i| i.kind).unwrap_or(IntakeKind::Box),
-    }
-}
-
-fn regrade(site: &Site) -> RegradeWish {
-    let usual = RegradeWish::default();
-    RegradeWish {
-        least_grade: site.regrade.least_grade.unwrap_or(usual.least_grade),
-        dig_price: site.regrade.dig_price.unwrap_or(usual.dig_price),
-        prop_price: site.regrade.prop_price.unwrap_or(usual.prop_price),
-        deepest_m: site.regrade.deepest_m,
-        highest_m: site.regrade.highest_m,
-    }
-}
-
-fn limits(site: &Site) -> Limits {
-    let usual = Limits::default();
-    Limits {
-        suction_m: site.limits.suction_m,
-        velocity_m_per_s: site
-            .limits
-            .velocity_m_per_s
-            .unwrap_or(usual.velocity_m_per_s),
-        fill_speed_m_per_s: site
-            .limits
-            .fill_speed_m_per_s
-            .unwrap_or(usual.fill_speed_m_per_s),
     }
 }

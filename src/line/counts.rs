@@ -1,6 +1,6 @@
 //! What stands on a line: whether it counts, and what a vent does with air. The one place that knows.
 
-use super::{Appurtenance, Line};
+use super::{Appurtenance, Reaches};
 use crate::pipe::{Device, MarkKind, WorkingState};
 
 /// Whether somebody is there to open cocks.
@@ -15,7 +15,7 @@ pub enum Watch {
 /// Two stations nearer than this are one, m.
 const SAME_M: f64 = 1e-6;
 
-impl Line {
+impl Reaches {
     /// Whether a thing is there to count on: it works, or it is planned together with pipe that is planned too.
     ///
     /// What is planned for pipe that is laid does not stand yet; where laid pipe meets planned pipe it does not count either.
@@ -29,20 +29,24 @@ impl Line {
 
     /// Whether all the pipe at a station is planned.
     pub fn is_planned_at(&self, station_m: f64) -> bool {
+        let end_m = self.last().map(|r| r.to_m);
         let mut here = self
-            .reaches
             .iter()
             .filter(|r| {
                 (r.from_m - SAME_M..=r.to_m + SAME_M).contains(&station_m)
-                    || (station_m > r.to_m && r.to_m >= self.length_m() - SAME_M)
+                    || (station_m > r.to_m && end_m.is_some_and(|end| r.to_m >= end - SAME_M))
             })
             .peekable();
         here.peek().is_some() && here.all(|r| !r.is_laid)
     }
 
     /// What counts of a kind, with its place among what stands, in order.
-    pub fn counted(&self, kind: MarkKind) -> impl Iterator<Item = (usize, &Appurtenance)> {
-        self.stands
+    pub fn counted<'a>(
+        &self,
+        stands: &'a [Appurtenance],
+        kind: MarkKind,
+    ) -> impl Iterator<Item = (usize, &'a Appurtenance)> {
+        stands
             .iter()
             .enumerate()
             .filter(move |(_, s)| s.kind == kind && self.counts(s))
@@ -112,6 +116,7 @@ impl Appurtenance {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::line::Line;
     use crate::pipe;
 
     fn line(is_laid: bool) -> Line {
@@ -136,7 +141,7 @@ mod tests {
             (WorkingState::Planned, false, true),
         ] {
             assert_eq!(
-                line(laid).counts(&stand(state, 20.0)),
+                line(laid).reaches.counts(&stand(state, 20.0)),
                 counts,
                 "{state:?} {laid}"
             );
@@ -147,7 +152,7 @@ mod tests {
         upper.is_laid = true;
         both.reaches[0].from_m = 100.0;
         both.reaches.insert(0, upper);
-        let planned = |s| both.counts(&stand(WorkingState::Planned, s));
+        let planned = |s| both.reaches.counts(&stand(WorkingState::Planned, s));
         assert!(
             !planned(50.0) && !planned(100.0) && planned(100.5) && planned(200.0) && planned(200.4)
         );
@@ -171,35 +176,39 @@ mod tests {
         ] {
             let stand = vent(device);
             assert_eq!(
-                line.lets_out(&stand, Watch::Unattended),
+                line.reaches.lets_out(&stand, Watch::Unattended),
                 alone,
                 "{device:?}"
             );
             assert_eq!(
-                line.lets_out(&stand, Watch::Attended),
+                line.reaches.lets_out(&stand, Watch::Attended),
                 by_hand,
                 "{device:?}"
             );
-            assert_eq!(line.lets_in(&stand), lets_in, "{device:?}");
-            assert_eq!(line.draws_in(&stand), draws_in, "{device:?}");
+            assert_eq!(line.reaches.lets_in(&stand), lets_in, "{device:?}");
+            assert_eq!(line.reaches.draws_in(&stand), draws_in, "{device:?}");
             let shut = Appurtenance {
                 cock_open: false,
                 ..stand.clone()
             };
             assert!(
-                !line.lets_in(&shut)
-                    && !line.draws_in(&shut)
-                    && !line.lets_out(&shut, Watch::Unattended)
+                !line.reaches.lets_in(&shut)
+                    && !line.reaches.draws_in(&shut)
+                    && !line.reaches.lets_out(&shut, Watch::Unattended)
             );
-            assert_eq!(line.lets_out(&shut, Watch::Attended), by_hand, "{device:?}");
+            assert_eq!(
+                line.reaches.lets_out(&shut, Watch::Attended),
+                by_hand,
+                "{device:?}"
+            );
             let stuck = Appurtenance {
                 state: WorkingState::Stuck,
                 ..stand
             };
             assert!(
-                !line.lets_in(&stuck)
-                    && !line.draws_in(&stuck)
-                    && !line.lets_out(&stuck, Watch::Attended)
+                !line.reaches.lets_in(&stuck)
+                    && !line.reaches.draws_in(&stuck)
+                    && !line.reaches.lets_out(&stuck, Watch::Attended)
             );
         }
     }

@@ -44,6 +44,11 @@ impl Situation {
 }
 
 impl Environment {
+    /// The coldest that the pipe gets, C: of air and water.
+    pub fn coldest_c(&self) -> f64 {
+        self.situation.coldest_air_c.min(self.water.coldest_c)
+    }
+
     /// Weight of the usual water, N/m3, at the site's gravity.
     pub fn water_n_per_m3(&self) -> f64 {
         physics::water(self.water.usual_c).density_kg_per_m3 * self.situation.gravity_m_per_s2

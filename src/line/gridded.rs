@@ -80,7 +80,7 @@ impl Line {
             stands: &line.stands,
             taps: &line.taps,
             gauges: &line.measured.gauges,
-            laid: &line.laid,
+            laid: &line.environment.laid,
             floods: &line.environment.floods,
         };
         let Gridded {

@@ -3,7 +3,7 @@ use super::{
     Assumed, CaseWish, Discharge, Fitting, Gauge, Jet, Movement, Mover, Outlet, Runaway, Running,
 };
 use crate::pipe::{FittingKind, Law, Machine, Often};
-use crate::site::{self, CaseRuns, GaugeAt, Moves, Site, WaterWay};
+use crate::site::{self, CaseRuns, GaugeAt, Site, WaterWay};
 use crate::text::Fault;
 
 /// Discharge coefficient of a jet where none was said: a clean tapered nozzle, middle of the printed range 0.90 to 0.98.
@@ -124,10 +124,8 @@ pub(super) fn movements(
     let (everything, _) = Discharge::everything(outlet.map(|o| &o.how));
     let mut out = Vec::new();
     for movement in &site.movements {
-        let of = match movement.of.value {
-            Moves::Jets => Mover::Jets,
-            Moves::OneJet => Mover::OneJet,
-            Moves::Fitting(i) => {
+        let of = match movement.of.value.clone() {
+            Mover::Fitting(i) => {
                 let valve = site.fittings.get(i).is_some_and(|f| {
                     f.kind.is_valve()
                         || matches!(f.kind, FittingKind::Other | FittingKind::CheckValve)
@@ -144,6 +142,7 @@ pub(super) fn movements(
                 }
                 Mover::Fitting(fitting_of.get(i).copied().unwrap_or(i))
             }
+            of => of,
         };
         out.push(Movement {
             name: movement.name.value.clone(),

@@ -8,6 +8,7 @@ mod environment;
 mod grid;
 mod gridded;
 mod machine;
+mod metals;
 mod parts;
 mod piece;
 mod places;
@@ -17,19 +18,20 @@ mod set;
 mod stretch;
 mod valves;
 mod whole;
-mod works;
 
 pub use assumed::Assumed;
 pub use build::build;
 pub use counts::Watch;
 pub use environment::AirFor;
 pub(crate) use machine::usual_law;
+pub use metals::{Corrosion, EarthElectrode, MetalPart};
 pub use parts::*;
 pub use piece::PieceLength;
 pub use whole::{
-    Environment, Geometry, Heading, Line, Measured, Reach, Situation, Stream, WaterRange, Wishes,
-    Works,
+    Environment, Geometry, Heading, Line, Measured, Reach, Reaches, Situation, Stream, WaterRange,
+    Wishes, Works,
 };
-pub use works::{
-    Analysis, Basin, Corrosion, EarthElectrode, Grit, MetalPart, PressureTest, Record, Screen, Worn,
+
+pub use crate::site::{
+    Analysis, Basin, Grit, Limits, Mover, PressureTest, Record, RegradeWish, Screen, Worn,
 };

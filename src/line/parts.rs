@@ -4,6 +4,7 @@ use crate::pipe::{
     Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, Machine, MarkKind, Often,
     RunState, Soil, Traffic, Trench, WaterLevel, WorkingState,
 };
+use crate::site::Mover;
 
 /// The mouth of the pipe at the intake.
 #[derive(Debug, Clone, PartialEq)]
@@ -257,17 +258,6 @@ pub struct Movement {
     pub often: Often,
 }
 
-/// What moves.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Mover {
-    /// All jets that run.
-    Jets,
-    /// One of the jets that run, blocked or shut.
-    OneJet,
-    /// A fitting: index into the line's fittings.
-    Fitting(usize),
-}
-
 /// What a gauge showed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gauge {
@@ -315,30 +305,4 @@ pub struct Flood {
     pub depth_m: f64,
     /// What it carries.
     pub debris: Debris,
-}
-
-/// What a regrade may cost and must reach.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RegradeWish {
-    /// Least fall, as a fraction.
-    pub least_grade: f64,
-    /// Price of digging, per metre of depth and length.
-    pub dig_price: f64,
-    /// Price of propping, per metre of height and length.
-    pub prop_price: f64,
-    /// Deepest cut allowed, m.
-    pub deepest_m: Option<f64>,
-    /// Highest prop allowed, m.
-    pub highest_m: Option<f64>,
-}
-
-/// Limits the user set, or the defaults.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Limits {
-    /// Least working pressure below the air's, m of water (positive), where the user said.
-    pub suction_m: Option<f64>,
-    /// Highest velocity, m/s.
-    pub velocity_m_per_s: f64,
-    /// Speed of filling, m/s.
-    pub fill_speed_m_per_s: f64,
 }

@@ -1,4 +1,4 @@
-use super::{Line, Reach};
+use super::{Environment, Reach};
 use crate::pipe::{Bed, COIL_END_M, Material, thermal_expansion_per_k, usual_pieces};
 
 /// One of the pieces a reach of pipe can be bought in, and how much of the line it covers.
@@ -19,7 +19,7 @@ pub struct PieceLength {
 /// Nobody lays a line of shorter pieces: a length below it is taken as not stated, m.
 const SHORTEST_PIECE_M: f64 = 0.5;
 
-impl Line {
+impl Environment {
     /// The longest piece of a reach.
     pub fn piece_length(&self, reach: &Reach) -> PieceLength {
         self.piece_lengths(reach)
@@ -76,12 +76,7 @@ impl Line {
         if reach.pipe.material != Material::Pe {
             return 0.0;
         }
-        let coldest_c = self
-            .environment
-            .situation
-            .coldest_air_c
-            .min(self.environment.water.coldest_c);
-        let kelvin = (self.environment.situation.hottest_air_c - coldest_c).max(0.0);
+        let kelvin = (self.situation.hottest_air_c - self.coldest_c()).max(0.0);
         thermal_expansion_per_k(&reach.pipe).value * kelvin
     }
 
@@ -133,7 +128,7 @@ impl Line {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::line::Laid;
+    use crate::line::{Laid, Line};
     use crate::pipe::{self, Traffic};
 
     fn coil() -> Line {
@@ -147,14 +142,14 @@ mod tests {
     #[test]
     fn a_coil_covers_less_than_it_measures_and_a_stick_all_of_it() {
         let line = coil();
-        let piece = line.piece_length(&line.reaches[0]);
+        let piece = line.environment.piece_length(&line.reaches[0]);
         assert!(piece.coil && piece.bought_m == 100.0 && piece.ends_m == 2.0);
         assert!((piece.usable_m - 98.0 / (1.0 + 1.8e-4 * 32.0)).abs() < 1e-9);
         let stick = Line::plain(
             &[(0.0, 10.0), (100.0, 0.0)],
             &pipe::find("DIN 8062 PN 10 110").unwrap(),
         );
-        let piece = stick.piece_length(&stick.reaches[0]);
+        let piece = stick.environment.piece_length(&stick.reaches[0]);
         assert_eq!((piece.coil, piece.usable_m), (false, 6.0));
     }
 
@@ -163,8 +158,8 @@ mod tests {
         let mut line = coil();
         let reach = line.reaches[0].clone();
         let slack = 1.8e-4 * 32.0;
-        assert!((line.cut_m(&reach, 10.0, 60.0) - 50.0 * (1.0 + slack)).abs() < 1e-9);
-        line.laid = vec![Laid {
+        assert!((line.environment.cut_m(&reach, 10.0, 60.0) - 50.0 * (1.0 + slack)).abs() < 1e-9);
+        line.environment.laid = vec![Laid {
             from_m: 20.0,
             to_m: 40.0,
             bed: Bed::Buried,
@@ -173,9 +168,9 @@ mod tests {
             traffic: Traffic::None,
             trench: crate::pipe::Trench::default(),
         }];
-        let cut_m = line.cut_m(&reach, 10.0, 60.0);
+        let cut_m = line.environment.cut_m(&reach, 10.0, 60.0);
         assert!((cut_m - (50.0 + 30.0 * slack)).abs() < 1e-9);
-        assert!((line.covers_to_m(&reach, 10.0, cut_m) - 60.0).abs() < 1e-9);
+        assert!((line.environment.covers_to_m(&reach, 10.0, cut_m) - 60.0).abs() < 1e-9);
     }
 
     #[test]
@@ -183,6 +178,7 @@ mod tests {
         let mut line = coil();
         line.reaches[0].pieces_m = vec![100.0, 25.0, 50.0, 25.0, 0.1];
         let bought: Vec<f64> = line
+            .environment
             .piece_lengths(&line.reaches[0])
             .iter()
             .map(|p| p.bought_m)

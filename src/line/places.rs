@@ -61,6 +61,24 @@ impl<'a> PlaceFinder<'a> {
         }
     }
 
+    /// What stands at single places, down the line: each with its station, m, and its place in the site file. What is not found is told.
+    pub(super) fn in_order<'t, T>(
+        &self,
+        all: &'t [T],
+        at: fn(&T) -> &Located<DeclaredPlace>,
+        faults: &mut Vec<Fault>,
+    ) -> Vec<(f64, usize, &'t T)> {
+        let mut out = Vec::new();
+        for (i, said) in all.iter().enumerate() {
+            match self.station_m(at(said)) {
+                Ok(station_m) => out.push((station_m, i, said)),
+                Err(fault) => faults.push(fault),
+            }
+        }
+        out.sort_by(|a, b| a.0.total_cmp(&b.0));
+        out
+    }
+
     /// Which way the pegs count, and what one reckoning is in the other.
     pub(super) fn pegs(&self) -> &Reckoning {
         &self.pegs

@@ -33,8 +33,7 @@ impl Line {
                 length_sd_m: 0.0,
                 station_sd_m: 0.0,
             },
-            reaches: vec![Reach::of(pipe.clone(), 0.0, length_m)],
-            laid: Vec::new(),
+            reaches: Reaches(vec![Reach::of(pipe.clone(), 0.0, length_m)]),
             fittings: Vec::new(),
             stands: Vec::new(),
             taps: Vec::new(),
@@ -54,6 +53,7 @@ impl Line {
             wishes: Wishes::default(),
             measured: Measured::default(),
             environment: Environment {
+                laid: Vec::new(),
                 ground: Vec::new(),
                 floods: Vec::new(),
                 situation: Situation::default(),
@@ -122,30 +122,6 @@ impl Default for Situation {
             coldest_air_c: -5.0,
             sun: false,
             frost_depth_m: None,
-        }
-    }
-}
-
-impl Default for Limits {
-    /// 2.5 m/s running, 0.3 m/s filling; suction by joint and altitude.
-    fn default() -> Self {
-        Self {
-            suction_m: None,
-            velocity_m_per_s: 2.5,
-            fill_speed_m_per_s: 0.3,
-        }
-    }
-}
-
-impl Default for RegradeWish {
-    /// A fall of 1 in 100, digging and propping priced alike.
-    fn default() -> Self {
-        Self {
-            least_grade: 0.01,
-            dig_price: 1.0,
-            prop_price: 1.0,
-            deepest_m: None,
-            highest_m: None,
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::places::PlaceFinder;
 use super::{Appurtenance, Fitting, Flood, Ground, Laid, Tap};
 use crate::pipe::{Debris, Dig, Traffic, WorkingState};
-use crate::site::{DeclaredPlace, Located, Site};
+use crate::site::{DeclaredMark, DeclaredPlace, Draw, Located, Site};
 use crate::text::{Fault, Sentence};
 
 /// Stations of both ends, the upper first, where both can be found. A reach is said down the line or up the pegs.
@@ -103,41 +103,28 @@ pub(super) fn fittings(
     places: &PlaceFinder<'_>,
     faults: &mut Vec<Fault>,
 ) -> (Vec<Fitting>, Vec<usize>) {
-    let mut found: Vec<(usize, Fitting)> = Vec::new();
-    for (i, said) in site.fittings.iter().enumerate() {
-        let station_m = match places.station_m(&said.at) {
-            Ok(m) => m,
-            Err(fault) => {
-                faults.push(fault);
-                continue;
-            }
-        };
-        found.push((
-            i,
-            Fitting {
-                station_m,
-                kind: said.kind,
-                name: said
-                    .name
-                    .as_ref()
-                    .map_or_else(|| said.kind.word().to_owned(), |n| n.value.clone()),
-                k: said.k,
-                open: said.open.unwrap_or(1.0),
-                angle_rad: said.angle_rad,
-                in_plan: said.in_plan,
-                bore_m: said.bore_m,
-                rating_pa: said.rating_pa,
-            },
-        ));
-    }
-    found.sort_by(|a, b| a.1.station_m.total_cmp(&b.1.station_m));
+    let found = places.in_order(&site.fittings, |f| &f.at, faults);
     let mut order = vec![0; site.fittings.len()];
-    for (place, (i, _)) in found.iter().enumerate() {
+    for (place, (_, i, _)) in found.iter().enumerate() {
         if let Some(slot) = order.get_mut(*i) {
             *slot = place;
         }
     }
-    (found.into_iter().map(|(_, f)| f).collect(), order)
+    let fittings = found.into_iter().map(|(station_m, _, said)| Fitting {
+        station_m,
+        kind: said.kind,
+        name: said
+            .name
+            .as_ref()
+            .map_or_else(|| said.kind.name().to_owned(), |n| n.value.clone()),
+        k: said.k,
+        open: said.open.unwrap_or(1.0),
+        angle_rad: said.angle_rad,
+        in_plan: said.in_plan,
+        bore_m: said.bore_m,
+        rating_pa: said.rating_pa,
+    });
+    (fittings.collect(), order)
 }
 
 /// What stands, in order.
@@ -146,46 +133,34 @@ pub(super) fn stands(
     places: &PlaceFinder<'_>,
     faults: &mut Vec<Fault>,
 ) -> Vec<Appurtenance> {
-    let mut out = Vec::new();
-    for mark in &site.marks {
-        match places.station_m(&mark.at) {
-            Ok(station_m) => out.push(Appurtenance {
-                kind: mark.kind,
-                station_m,
-                device: mark.device,
-                bore_m: mark.bore_m,
-                top_m: mark.top_m,
-                cock_open: mark.cock_open.unwrap_or(true),
-                state: mark.state.unwrap_or(WorkingState::Works),
-                strength_n: mark.strength_n,
-                opens_at_pa: mark.opens_at_pa,
-                slack_m: mark.slack_m,
-                name: mark
-                    .name
-                    .as_ref()
-                    .map_or_else(String::new, |n| n.value.clone()),
-            }),
-            Err(fault) => faults.push(fault),
-        }
-    }
-    out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
-    out
+    let found = places.in_order(&site.marks, |m| &m.at, faults);
+    let stand = |(station_m, _, mark): (f64, usize, &DeclaredMark)| Appurtenance {
+        kind: mark.kind,
+        station_m,
+        device: mark.device,
+        bore_m: mark.bore_m,
+        top_m: mark.top_m,
+        cock_open: mark.cock_open.unwrap_or(true),
+        state: mark.state.unwrap_or(WorkingState::Works),
+        strength_n: mark.strength_n,
+        opens_at_pa: mark.opens_at_pa,
+        slack_m: mark.slack_m,
+        name: mark
+            .name
+            .as_ref()
+            .map_or_else(String::new, |n| n.value.clone()),
+    };
+    found.into_iter().map(stand).collect()
 }
 
 /// Water taken off, in order.
 pub(super) fn taps(site: &Site, places: &PlaceFinder<'_>, faults: &mut Vec<Fault>) -> Vec<Tap> {
-    let mut out = Vec::new();
-    for draw in &site.draws {
-        match places.station_m(&draw.at) {
-            Ok(station_m) => out.push(Tap {
-                station_m,
-                flow_m3_per_s: draw.flow_m3_per_s,
-            }),
-            Err(fault) => faults.push(fault),
-        }
-    }
-    out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
-    out
+    let found = places.in_order(&site.draws, |d| &d.at, faults);
+    let tap = |(station_m, _, draw): (f64, usize, &Draw)| Tap {
+        station_m,
+        flow_m3_per_s: draw.flow_m3_per_s,
+    };
+    found.into_iter().map(tap).collect()
 }
 
 /// Ground by reach, in order.

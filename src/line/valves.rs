@@ -1,15 +1,15 @@
 //! Which valve is which: the one at the intake, the turbine's own, and those on the way. The one place that knows.
 
-use super::{Fitting, Line};
+use super::{Fitting, Geometry, Line};
 
 /// A valve farther from an end than this is on the way, m: a powerhouse and its forecourt, an intake and its box, are no longer (own choice).
 const NEAR_M: f64 = 10.0;
 
-/// On a short line the end is a share of it, never less than a few steps, m: see [`Line::at_the_turbine`].
+/// On a short line the end is a share of it, never less than a few steps, m: see [`Geometry::at_the_turbine`].
 const NEAR_SHARE: f64 = 0.05;
 const NEAR_LEAST_M: f64 = 2.0;
 
-impl Line {
+impl Geometry {
     /// How near to an end a valve stands at it, m: 10 m, on a line under 200 m a twentieth of it, at least 2 m; never more than a third of the line.
     fn near_m(&self) -> f64 {
         let length_m = self.length_m();
@@ -27,12 +27,9 @@ impl Line {
     pub fn at_the_intake(&self, station_m: f64) -> bool {
         station_m <= self.near_m() + 1e-9
     }
+}
 
-    /// Everything that can be shut, in order.
-    pub fn valves(&self) -> impl Iterator<Item = &Fitting> {
-        self.fittings.iter().filter(|f| f.kind.is_valve())
-    }
-
+impl Line {
     /// Valves below which the pipe empties once they are shut: all but the turbine's own.
     pub fn shut_offs(&self) -> impl Iterator<Item = &Fitting> {
         self.placed_shut_offs().map(|(_, f)| f)
@@ -43,19 +40,19 @@ impl Line {
         self.fittings
             .iter()
             .enumerate()
-            .filter(|(_, f)| f.kind.is_valve() && !self.at_the_turbine(f.station_m))
+            .filter(|(_, f)| f.kind.is_valve() && !self.geometry.at_the_turbine(f.station_m))
     }
 
     /// The valve at the intake, the uppermost.
     pub fn head_valve(&self) -> Option<&Fitting> {
-        self.valves().find(|f| self.at_the_intake(f.station_m))
+        let mut all = self.fittings.iter();
+        all.find(|f| f.kind.is_valve() && self.geometry.at_the_intake(f.station_m))
     }
 
     /// The turbine's own valve, the lowest.
     pub fn turbine_valve(&self) -> Option<&Fitting> {
-        self.valves()
-            .filter(|f| self.at_the_turbine(f.station_m))
-            .last()
+        let mut all = self.fittings.iter();
+        all.rfind(|f| f.kind.is_valve() && self.geometry.at_the_turbine(f.station_m))
     }
 }
 
@@ -87,7 +84,7 @@ mod tests {
     #[test]
     fn a_valve_eighty_metres_above_the_turbine_is_on_the_way_for_everybody() {
         let line = line(2_000.0, &[2.0, 1_920.0, 1_995.0]);
-        assert!(!line.at_the_turbine(1_920.0) && line.at_the_turbine(1_995.0));
+        assert!(!line.geometry.at_the_turbine(1_920.0) && line.geometry.at_the_turbine(1_995.0));
         let way: Vec<f64> = line.shut_offs().map(|f| f.station_m).collect();
         assert_eq!(way, [2.0, 1_920.0]);
         assert_eq!(line.head_valve().unwrap().station_m, 2.0);
@@ -101,13 +98,16 @@ mod tests {
             for k in 0..=20 {
                 let s = length_m * f64::from(k) / 20.0;
                 assert!(
-                    !(line.at_the_turbine(s) && line.at_the_intake(s)),
+                    !(line.geometry.at_the_turbine(s) && line.geometry.at_the_intake(s)),
                     "{s} of {length_m}"
                 );
             }
-            assert!(line.at_the_turbine(length_m) && line.at_the_intake(0.0));
+            assert!(line.geometry.at_the_turbine(length_m) && line.geometry.at_the_intake(0.0));
         }
         // two metres before the end of a short line is still the powerhouse
-        assert!(line(30.0, &[]).at_the_turbine(28.0) && !line(30.0, &[]).at_the_turbine(27.0));
+        assert!(
+            line(30.0, &[]).geometry.at_the_turbine(28.0)
+                && !line(30.0, &[]).geometry.at_the_turbine(27.0)
+        );
     }
 }

@@ -1,10 +1,11 @@
 use super::assumed::Assumed;
+use super::metals::{Corrosion, MetalPart};
 use super::parts::*;
-use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 use crate::gauging::Gauged;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
-use crate::site::SurveyedLine;
+use crate::site::{Basin, Grit, Limits, PressureTest, Record, RegradeWish, Screen, SurveyedLine};
+use std::ops::{Deref, DerefMut};
 
 /// The pipe on its stations with everything on it, resolved: no names to look up, no unit to turn, every default taken and told.
 ///
@@ -16,9 +17,7 @@ pub struct Line {
     /// Where the pipe runs: its stations, heights, plan and bends.
     pub geometry: Geometry,
     /// Pipes in order from the intake, covering the line without gap.
-    pub reaches: Vec<Reach>,
-    /// How the pipe sits, where it is not simply on the surveyed line.
-    pub laid: Vec<Laid>,
+    pub reaches: Reaches,
     /// What the water passes through, in order.
     pub fittings: Vec<Fitting>,
     /// What stands on the line or is planned, in order.
@@ -37,7 +36,7 @@ pub struct Line {
     pub wishes: Wishes,
     /// What was measured on the plant and its stream.
     pub measured: Measured,
-    /// What surrounds the pipe: ground, floods, air, water, stream.
+    /// What surrounds the pipe: its bed, ground, floods, air, water, stream.
     pub environment: Environment,
     /// Every default that was taken.
     pub assumed: Vec<Assumed>,
@@ -120,9 +119,11 @@ pub struct Measured {
     pub pressure_test: Option<PressureTest>,
 }
 
-/// What surrounds the pipe: ground, floods, air, water, stream.
+/// What surrounds the pipe: its bed, ground, floods, air, water, stream.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Environment {
+    /// How the pipe sits, where it is not simply on the surveyed line.
+    pub laid: Vec<Laid>,
     /// Ground by reach.
     pub ground: Vec<Ground>,
     /// Floods by reach.
@@ -134,6 +135,10 @@ pub struct Environment {
     /// The stream.
     pub stream: Option<Stream>,
 }
+
+/// The pipes of a line in order from the intake, without gap.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Reaches(pub Vec<Reach>);
 
 /// One pipe from station to station.
 #[derive(Debug, Clone, PartialEq)]
@@ -205,67 +210,68 @@ pub struct Stream {
     pub leave_m3_per_s: f64,
 }
 
-impl Line {
-    /// Length of the pipe, m; 0 where the line has no stations.
-    pub fn length_m(&self) -> f64 {
-        self.geometry
-            .heights
-            .station_m
-            .last()
-            .copied()
-            .unwrap_or(0.0)
-    }
-
-    /// Height of the pipe's centre at a station, m: straight between stations of the grid, held at the ends.
-    pub fn elevation_m(&self, station_m: f64) -> f64 {
-        self.geometry.heights.at(station_m)
-    }
-
-    /// Height of the pipe's centre at its end, m; 0 where the line has no stations.
-    pub fn end_elevation_m(&self) -> f64 {
-        self.geometry.heights.mean_m.last().copied().unwrap_or(0.0)
-    }
-
-    /// Fall from the first to the last station, m, positive where the pipe ends lower.
-    pub fn drop_m(&self) -> f64 {
-        self.geometry.heights.mean_m.first().copied().unwrap_or(0.0) - self.end_elevation_m()
-    }
-
+impl Reaches {
     /// The pipe at a station; where two meet, the upper one.
-    pub fn reach_at(&self, station_m: f64) -> Option<&Reach> {
-        self.reaches
-            .iter()
-            .find(|r| station_m <= r.to_m)
-            .or(self.reaches.last())
+    pub fn at(&self, station_m: f64) -> Option<&Reach> {
+        self.iter().find(|r| station_m <= r.to_m).or(self.last())
     }
 
     /// The bore at a station, m; `None` where the line has no pipe.
     pub fn bore_m(&self, station_m: f64) -> Option<f64> {
-        self.reach_at(station_m).map(|r| r.pipe.inner_diameter_m)
+        self.at(station_m).map(|r| r.pipe.inner_diameter_m)
+    }
+}
+
+impl Deref for Reaches {
+    type Target = Vec<Reach>;
+
+    fn deref(&self) -> &Vec<Reach> {
+        &self.0
+    }
+}
+
+impl DerefMut for Reaches {
+    fn deref_mut(&mut self) -> &mut Vec<Reach> {
+        &mut self.0
+    }
+}
+
+impl<'a> IntoIterator for &'a Reaches {
+    type Item = &'a Reach;
+    type IntoIter = std::slice::Iter<'a, Reach>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.iter()
+    }
+}
+
+impl Geometry {
+    /// Length of the pipe, m; 0 where the line has no stations.
+    pub fn length_m(&self) -> f64 {
+        self.heights.station_m.last().copied().unwrap_or(0.0)
     }
 
-    /// Elevation of the still water at the intake in a given state of it, m.
-    pub fn water_level_m(&self, level: WaterLevel) -> f64 {
-        match level {
-            WaterLevel::Usual => self.intake.level_m,
-            WaterLevel::Low => self.intake.low_level_m,
-            WaterLevel::Flood => self.intake.flood_level_m,
-        }
+    /// Height of the pipe's centre at a station, m: straight between stations of the grid, held at the ends.
+    pub fn elevation_m(&self, station_m: f64) -> f64 {
+        self.heights.at(station_m)
+    }
+
+    /// Height of the pipe's centre at its end, m; 0 where the line has no stations.
+    pub fn end_elevation_m(&self) -> f64 {
+        self.heights.mean_m.last().copied().unwrap_or(0.0)
+    }
+
+    /// Fall from the first to the last station, m, positive where the pipe ends lower.
+    pub fn drop_m(&self) -> f64 {
+        self.heights.mean_m.first().copied().unwrap_or(0.0) - self.end_elevation_m()
     }
 
     /// Latitude and longitude at a station, degrees: straight between stations of the grid; `None` where the survey is not tied to the earth.
     pub fn lat_lon_deg(&self, station_m: f64) -> Option<(f64, f64)> {
-        let above = self
-            .geometry
-            .heights
-            .station_m
-            .partition_point(|&s| s < station_m);
+        let above = self.heights.station_m.partition_point(|&s| s < station_m);
         let at = |i: usize| {
-            let plan = self.geometry.plan.get(i).copied().flatten()?;
-            Some((
-                self.geometry.heights.station_m.get(i).copied()?,
-                plan.lat_lon_deg?,
-            ))
+            let plan = self.plan.get(i).copied().flatten()?;
+            Some((self.heights.station_m.get(i).copied()?, plan.lat_lon_deg?))
         };
         match (above.checked_sub(1).and_then(at), at(above)) {
             (Some((s0, (lat0, lon0))), Some((s1, (lat1, lon1)))) if s1 > s0 => {
@@ -276,7 +282,9 @@ impl Line {
             (None, None) => None,
         }
     }
+}
 
+impl Line {
     /// With what was measured of the stream. Where its flow was not said, the lowest day stands for it.
     #[must_use]
     pub fn with_gauged(mut self, mut gauged: Vec<Gauged>, leave_m3_per_s: Option<f64>) -> Self {
@@ -295,12 +303,20 @@ impl Line {
 
     /// Height of the nozzles' axis, m.
     pub fn nozzle_elevation_m(&self) -> f64 {
-        self.end_elevation_m() + self.outlet.as_ref().map_or(0.0, |o| o.nozzle_height_m)
+        self.geometry.end_elevation_m() + self.outlet.as_ref().map_or(0.0, |o| o.nozzle_height_m)
     }
 }
 
-/// Whether the mouth is a siphon: kept here so that rooms need not know the intake's other words.
 impl Inlet {
+    /// Elevation of the still water in a given state of it, m.
+    pub fn water_level_m(&self, level: WaterLevel) -> f64 {
+        match level {
+            WaterLevel::Usual => self.level_m,
+            WaterLevel::Low => self.low_level_m,
+            WaterLevel::Flood => self.flood_level_m,
+        }
+    }
+
     /// The pipe climbs over the edge of the intake.
     pub fn is_siphon(&self) -> bool {
         self.kind == IntakeKind::Siphon

@@ -8,13 +8,15 @@ use crate::study::Study;
 /// Everything that stands on the line or is wanted there, in order, numbered.
 pub fn of_study(study: &Study) -> Vec<Mark> {
     let line = &study.line;
+    let proposed =
+        |kind, station_m, why| Mark::at(&line.geometry, kind, Status::Proposed, station_m, why);
     let mut marks: Vec<Mark> = line
         .stands
         .iter()
         .enumerate()
         .map(|(i, s)| Mark {
             stand: Some(i),
-            ..Mark::declared(line, s)
+            ..Mark::declared(&line.geometry, s)
         })
         .collect();
     if let Some(air) = &study.air {
@@ -35,7 +37,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                     bore_m: Some(vent.bore_m),
                     top_m: vent.top_m,
                     tolerance_m: vent.tolerance_m,
-                    ..Mark::at(line, MarkKind::Vent, Status::Proposed, vent.station_m, why)
+                    ..proposed(MarkKind::Vent, vent.station_m, why)
                 }),
             }
         }
@@ -44,13 +46,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                 Some(i) => note(&mut marks, i, MarkReason::Low),
                 None => marks.push(Mark {
                     bore_m: Some(drain.bore_m),
-                    ..Mark::at(
-                        line,
-                        MarkKind::Drain,
-                        Status::Proposed,
-                        drain.station_m,
-                        MarkReason::Low,
-                    )
+                    ..proposed(MarkKind::Drain, drain.station_m, MarkReason::Low)
                 }),
             }
         }
@@ -76,7 +72,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                     volume_m3: hold.volume_m3,
                     slack_m: hold.slack_m,
                     tolerance_m: hold.tolerance_m,
-                    ..Mark::at(line, hold.kind, Status::Proposed, hold.station_m, why)
+                    ..proposed(hold.kind, hold.station_m, why)
                 }),
             }
         }
@@ -84,27 +80,17 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
     marks.extend(
         joints(study)
             .into_iter()
-            .map(|(station, why)| Mark::at(line, MarkKind::Joint, Status::Proposed, station, why)),
+            .map(|(station, why)| proposed(MarkKind::Joint, station, why)),
     );
-    marks.extend(elbows(study).into_iter().map(|station| {
-        Mark::at(
-            line,
-            MarkKind::Elbow,
-            Status::Proposed,
-            station,
-            MarkReason::TooSharp,
-        )
-    }));
+    marks.extend(
+        elbows(study)
+            .into_iter()
+            .map(|station| proposed(MarkKind::Elbow, station, MarkReason::TooSharp)),
+    );
     if let Some(plan) = study.regrade.first() {
         marks.extend(plan.stakes.iter().map(|stake| Mark {
             elevation_m: stake.wanted_m,
-            ..Mark::at(
-                line,
-                MarkKind::Stake,
-                Status::Proposed,
-                stake.station_m,
-                MarkReason::Regrade,
-            )
+            ..proposed(MarkKind::Stake, stake.station_m, MarkReason::Regrade)
         }));
     }
     set_out(marks)

@@ -1,6 +1,6 @@
 //! Everything to set out on the hill, numbered, with positions.
 
-use crate::line::{Appurtenance, Line};
+use crate::line::{Appurtenance, Geometry};
 use crate::pipe::{Device, MarkKind, WorkingState};
 
 mod gather;
@@ -127,7 +127,7 @@ pub fn letter(kind: MarkKind) -> char {
 impl Mark {
     /// A mark without figures, on the line at a station.
     pub fn at(
-        line: &Line,
+        geometry: &Geometry,
         kind: MarkKind,
         standing: Status,
         station_m: f64,
@@ -138,9 +138,9 @@ impl Mark {
             kind,
             standing,
             station_m,
-            tolerance_m: line.geometry.station_sd_m.max(0.5),
-            lat_lon_deg: line.lat_lon_deg(station_m),
-            elevation_m: line.elevation_m(station_m),
+            tolerance_m: geometry.station_sd_m.max(0.5),
+            lat_lon_deg: geometry.lat_lon_deg(station_m),
+            elevation_m: geometry.elevation_m(station_m),
             device: None,
             bore_m: None,
             top_m: None,
@@ -165,7 +165,7 @@ impl Mark {
     }
 
     /// What the user said stands on the line.
-    pub fn declared(line: &Line, stand: &Appurtenance) -> Self {
+    pub fn declared(geometry: &Geometry, stand: &Appurtenance) -> Self {
         let standing = if stand.state == WorkingState::Planned {
             Status::Proposed
         } else {
@@ -185,7 +185,7 @@ impl Mark {
             force_n: stand.strength_n,
             slack_m: stand.slack_m,
             name: stand.name.clone(),
-            ..Self::at(line, stand.kind, standing, stand.station_m, why)
+            ..Self::at(geometry, stand.kind, standing, stand.station_m, why)
         }
     }
 }
@@ -193,6 +193,7 @@ impl Mark {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::line::Line;
     use crate::pipe;
 
     #[test]
@@ -201,7 +202,7 @@ mod tests {
         let line = Line::plain(&[(0.0, 50.0), (200.0, 0.0)], &pipe);
         let lets = |device, cock_open, state| {
             Mark::declared(
-                &line,
+                &line.geometry,
                 &Appurtenance {
                     device: Some(device),
                     bore_m: Some(0.025),

@@ -60,16 +60,16 @@ mod tests {
     fn a_crew_beds_carries_lays_holds_and_vents_each_from_the_lower_end_up() {
         let pipe = pipe::find("PE100 SDR17 110").unwrap();
         let line = Line::plain(&[(0.0, 50.0), (200.0, 0.0)], &pipe);
-        let mark = |kind, station_m| {
-            Mark::at(&line, kind, Status::Proposed, station_m, MarkReason::Thrust)
+        let at = |kind, standing, station_m, why| {
+            Mark::at(&line.geometry, kind, standing, station_m, why)
         };
+        let mark = |kind, station_m| at(kind, Status::Proposed, station_m, MarkReason::Thrust);
         let marks = set_out(vec![
             mark(MarkKind::Vent, 100.0),
             mark(MarkKind::Block, 50.0),
             mark(MarkKind::Anchor, 150.0),
             mark(MarkKind::Stake, 20.0),
-            Mark::at(
-                &line,
+            at(
                 MarkKind::Strap,
                 Status::Existing,
                 60.0,

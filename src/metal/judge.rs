@@ -2,7 +2,7 @@ use super::earth::reaches_m;
 use super::series::{MAY_DIFFER_V, apart_v, loses};
 use super::soil::{CORRODES_OHM_M, SoilClass, soil_class};
 use super::water::{ATTACKS, langelier};
-use crate::line::{Line, MetalPart, Reach};
+use crate::line::{Environment, Line, MetalPart, Reach, Reaches, Works};
 use crate::pipe::{Bed, Coating, Material, Metal};
 
 /// Metal parts this near along the pipe touch, m.
@@ -81,7 +81,7 @@ pub fn corroded(line: &Line) -> Option<Corroded> {
     let coating = said.and_then(|c| c.coating);
     let whole = coating == Some(Coating::Whole);
     let plain = |r: &&Reach| metal_of(r, coating).is_some_and(|m| m != Metal::Stainless);
-    let buried = buried(line);
+    let buried = buried(&line.reaches, &line.environment);
     let bare_m = (!whole)
         .then(|| ends(buried.iter().map(|b| (b.0, b.1))))
         .flatten();
@@ -91,7 +91,7 @@ pub fn corroded(line: &Line) -> Option<Corroded> {
         .map(|w| langelier(&w, line.environment.water.coldest_c));
     let inside = !whole && line.reaches.iter().any(|r| plain(&r));
     Some(Corroded {
-        pairs: pairs(line, coating),
+        pairs: pairs(&line.reaches, &line.works, coating),
         bare_m,
         soil: soil_ohm_m.map(soil_class),
         soil_attacks: bare_m.is_some() && soil_ohm_m.is_some_and(|r| r < CORRODES_OHM_M),
@@ -102,14 +102,14 @@ pub fn corroded(line: &Line) -> Option<Corroded> {
 }
 
 /// Plain steel in the ground: each reach of it that is buried, m.
-fn buried(line: &Line) -> Vec<(f64, f64)> {
-    let steel = line
-        .reaches
+fn buried(reaches: &Reaches, environment: &Environment) -> Vec<(f64, f64)> {
+    let steel = reaches
         .iter()
         .filter(|r| metal_of(r, None) == Some(Metal::Steel));
     steel
         .flat_map(|r| {
-            line.laid
+            environment
+                .laid
                 .iter()
                 .filter(|l| l.bed == Bed::Buried)
                 .map(|l| (l.from_m.max(r.from_m), l.to_m.min(r.to_m)))
@@ -123,7 +123,7 @@ fn ends(all: impl Iterator<Item = (f64, f64)>) -> Option<(f64, f64)> {
 }
 
 /// Parts against the pipe they sit on, and against the next part.
-fn pairs(line: &Line, coating: Option<Coating>) -> Vec<MetalPair> {
+fn pairs(reaches: &Reaches, works: &Works, coating: Option<Coating>) -> Vec<MetalPair> {
     let pair = |part: &MetalPart, other: Metal| {
         let apart_v = apart_v(part.metal, other);
         (!part.insulated && apart_v > MAY_DIFFER_V + 1e-9).then(|| MetalPair {
@@ -136,19 +136,15 @@ fn pairs(line: &Line, coating: Option<Coating>) -> Vec<MetalPair> {
         })
     };
     let near = |r: &&Reach, s: f64| r.from_m - TOUCH_M <= s && s <= r.to_m + TOUCH_M;
-    let on_pipe = line.works.metals.iter().flat_map(|part| {
-        line.reaches
+    let on_pipe = works.metals.iter().flat_map(|part| {
+        reaches
             .iter()
             .filter(move |r| near(r, part.station_m))
             .filter_map(move |r| metal_of(r, coating))
             .filter_map(move |metal| pair(part, metal))
             .take(1)
     });
-    let next = line
-        .works
-        .metals
-        .iter()
-        .zip(line.works.metals.iter().skip(1));
+    let next = works.metals.iter().zip(works.metals.iter().skip(1));
     let on_next = next
         .filter(|(a, b)| b.station_m - a.station_m <= TOUCH_M && !b.insulated)
         .filter_map(|(a, b)| pair(a, b.metal));
@@ -164,7 +160,7 @@ fn earth(line: &Line, buried: &[(f64, f64)]) -> Option<EarthNear> {
     };
     let (station_m, away_m) = buried.iter().map(away).min_by(|a, b| a.1.total_cmp(&b.1))?;
     // plastic pipe parts the metal as an insulating joint does
-    let end_m = line.length_m();
+    let end_m = line.geometry.length_m();
     let parted =
         line.works
             .metals

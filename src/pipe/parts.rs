@@ -107,63 +107,51 @@ crate::text::words! {
     }
 }
 
-/// Something the water passes through.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum FittingKind {
-    /// Gate valve.
-    GateValve,
-    /// Ball valve, quarter turn.
-    BallValve,
-    /// Butterfly valve, quarter turn.
-    ButterflyValve,
-    /// Globe valve.
-    GlobeValve,
-    /// Check valve.
-    CheckValve,
-    /// Elbow or bend of a given angle.
-    Elbow,
-    /// Mitred bend.
-    Mitre,
-    /// Reducer to a smaller bore.
-    Reducer,
-    /// Enlargement to a larger bore.
-    Enlargement,
-    /// Tee, straight through.
-    TeeRun,
-    /// Tee, into or out of the branch.
-    TeeBranch,
-    /// Wye.
-    Wye,
-    /// Union or coupling.
-    Union,
-    /// Strainer.
-    Strainer,
-    /// Flow meter.
-    Meter,
-    /// Anything else, with its own k.
-    Other,
+crate::text::words! {
+    /// Something the water passes through.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum FittingKind {
+        /// Gate valve.
+        GateValve = "gate valve",
+        /// Ball valve, quarter turn.
+        BallValve = "ball valve",
+        /// Butterfly valve, quarter turn.
+        ButterflyValve = "butterfly valve",
+        /// Globe valve.
+        GlobeValve = "globe valve",
+        /// Check valve.
+        CheckValve = "check valve",
+        /// Elbow or bend of a given angle.
+        Elbow = "elbow",
+        /// Mitred bend.
+        Mitre = "mitre" | "miter",
+        /// Reducer to a smaller bore.
+        Reducer = "reducer",
+        /// Enlargement to a larger bore.
+        Enlargement = "enlargement",
+        /// Tee, straight through.
+        TeeRun = "tee run",
+        /// Tee, into or out of the branch.
+        TeeBranch = "tee branch",
+        /// Wye.
+        Wye = "wye",
+        /// Union or coupling.
+        Union = "union",
+        /// Strainer.
+        Strainer = "strainer",
+        /// Flow meter.
+        Meter = "meter",
+        /// Anything else, with its own k.
+        Other = "other",
+    }
 }
 
 impl FittingKind {
-    /// The trade's word for it: what a fitting without a name is called.
-    pub const fn word(self) -> &'static str {
+    /// What a fitting without a name is called.
+    pub const fn name(self) -> &'static str {
         match self {
-            Self::GateValve => "gate valve",
-            Self::BallValve => "ball valve",
-            Self::ButterflyValve => "butterfly valve",
-            Self::GlobeValve => "globe valve",
-            Self::CheckValve => "check valve",
-            Self::Elbow => "elbow",
-            Self::Mitre => "mitre",
-            Self::Reducer => "reducer",
-            Self::Enlargement => "enlargement",
-            Self::TeeRun => "tee run",
-            Self::TeeBranch => "tee branch",
-            Self::Wye => "wye",
-            Self::Union => "union",
-            Self::Strainer => "strainer",
-            Self::Meter => "meter",
             Self::Other => "fitting",
+            _ => self.word(),
         }
     }
 

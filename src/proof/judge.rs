@@ -1,6 +1,6 @@
 use super::creep::{BACKFILLED, Creep, FREE};
 use super::drop::{MAY_LOSE_PA, PressureDrop};
-use crate::line::Line;
+use crate::line::{Measured, Reaches};
 use crate::pipe::Material;
 
 /// How a test is judged, by what the pipe is made of.
@@ -77,11 +77,11 @@ impl Proof {
 }
 
 /// Judges the readings. `None` where none were declared, or no pipe.
-pub fn proof(line: &Line, asked_pa: Option<f64>) -> Option<Proof> {
-    let test = line.measured.pressure_test.as_ref()?;
+pub fn proof(reaches: &Reaches, measured: &Measured, asked_pa: Option<f64>) -> Option<Proof> {
+    let test = measured.pressure_test.as_ref()?;
     let first_pa = test.readings.first()?.1;
     let pe = |m: Material| m == Material::Pe;
-    let made = || line.reaches.iter().map(|r| r.pipe.material);
+    let made = || reaches.iter().map(|r| r.pipe.material);
     made().next()?;
     let (method, verdict) = if made().all(pe) {
         let creep = Creep::of(test);

@@ -34,7 +34,7 @@ impl PlanLimits {
             .iter()
             .zip(before.zip(after))
             .map(|(&s, (a, b))| {
-                let radius = line.reach_at(s).and_then(|r| {
+                let radius = line.reaches.at(s).and_then(|r| {
                     least_radius_m(&r.pipe, line.environment.water.coldest_c, InBend::Pipe)
                 });
                 radius.map_or(STRAIGHT_RAD, |r| 0.5 * (b - a) / r.value.max(1e-3))

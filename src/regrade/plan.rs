@@ -73,7 +73,12 @@ fn plan(line: &Line, kind: RegradeKind) -> Option<RegradePlan> {
     let sure = Sure::of(line, kind, &ground, &change, &remaining);
     Some(RegradePlan {
         kind,
-        stakes: stakes(line, &change, sure.extra_m.as_deref()),
+        stakes: stakes(
+            &line.geometry,
+            &line.reaches,
+            &change,
+            sure.extra_m.as_deref(),
+        ),
         cost: prices
             .iter()
             .zip(&change)

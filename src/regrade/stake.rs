@@ -1,13 +1,18 @@
 use super::Stake;
-use crate::line::Line;
+use crate::line::{Geometry, Reaches};
 use crate::numeric::series;
 
 /// Largest distance between stakes, m: a string pulled between them shows the grade.
 const APART_M: f64 = 4.0;
 
 /// Stakes over every reach that changes: its ends, where nothing is changed yet, then at most so far apart, and wherever the change turns.
-pub(super) fn stakes(line: &Line, change_m: &[f64], extra_m: Option<&[f64]>) -> Vec<Stake> {
-    let heights = &line.geometry.heights;
+pub(super) fn stakes(
+    geometry: &Geometry,
+    reaches: &Reaches,
+    change_m: &[f64],
+    extra_m: Option<&[f64]>,
+) -> Vec<Stake> {
+    let heights = &geometry.heights;
     let last = change_m.len().saturating_sub(1);
     let change = |i: usize| series::at(change_m, i);
     let extra = |i: usize| extra_m.map(|e| series::at(e, i));
@@ -42,9 +47,9 @@ pub(super) fn stakes(line: &Line, change_m: &[f64], extra_m: Option<&[f64]>) -> 
                 wanted_m: now_m + change(i),
                 change_m: change(i),
                 extra_m: extra(i),
-                ground_m: line.geometry.ground_m.get(i).copied().flatten(),
-                half_m: line
-                    .reach_at(station_m)
+                ground_m: geometry.ground_m.get(i).copied().flatten(),
+                half_m: reaches
+                    .at(station_m)
                     .map_or(0.0, |r| r.pipe.outer_diameter_m / 2.0),
             });
         }

@@ -159,7 +159,8 @@ impl MarginJudge<'_> {
     fn threshold_m(&self, i: usize) -> f64 {
         let station = series::at(self.ground.station_m, i);
         self.line
-            .reach_at(station)
+            .reaches
+            .at(station)
             .map_or(0.0, |r| 0.5 * r.pipe.inner_diameter_m)
     }
 

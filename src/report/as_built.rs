@@ -30,13 +30,13 @@ pub fn sheet(account: &Report) -> Result<Option<Vec<u8>>, Fault> {
     ]);
     let mut sheet = Csv::of(&heads)?;
     for b in &all {
-        let lat_lon = line.lat_lon_deg(b.station_m);
+        let lat_lon = line.geometry.lat_lon_deg(b.station_m);
         let mut row = places.cells(Some(b.station_m), 2);
         row.extend([
             CsvCell::text(&b.what),
             CsvCell::text(&b.name),
-            m.cell(Some(line.elevation_m(b.station_m)), 3),
-            m.cell(sd_m(line, b.station_m), 3),
+            m.cell(Some(line.geometry.elevation_m(b.station_m)), 3),
+            m.cell(sd_m(&line.geometry, b.station_m), 3),
             CsvCell::maybe(lat_lon.map(|p| p.0), 8),
             CsvCell::maybe(lat_lon.map(|p| p.1), 8),
         ]);

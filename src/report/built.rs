@@ -1,7 +1,7 @@
 //! What lies where, after laying: pipes, joints, fittings and devices down the line, by the survey that was made of them.
 
 use super::words::{joint_label, kind_label, label};
-use crate::line::Line;
+use crate::line::{Geometry, Line};
 
 /// One thing that lies or stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,7 +41,7 @@ pub fn built(line: &Line) -> Vec<AsBuilt> {
     out.extend(
         line.fittings
             .iter()
-            .map(|f| one(f.station_m, f.kind.word(), &f.name)),
+            .map(|f| one(f.station_m, f.kind.name(), &f.name)),
     );
     let stands = line
         .stands
@@ -58,16 +58,15 @@ pub fn built(line: &Line) -> Vec<AsBuilt> {
 }
 
 /// Standard deviation of the height at a station, m: of the next one of the grid.
-pub fn sd_m(line: &Line, station_m: f64) -> Option<f64> {
-    let next = line
-        .geometry
+pub fn sd_m(geometry: &Geometry, station_m: f64) -> Option<f64> {
+    let next = geometry
         .heights
         .station_m
         .partition_point(|s| *s < station_m - 1e-9);
-    line.geometry
+    geometry
         .heights
         .sd_m
         .get(next)
-        .or(line.geometry.heights.sd_m.last())
+        .or(geometry.heights.sd_m.last())
         .copied()
 }

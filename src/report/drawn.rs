@@ -2,7 +2,7 @@
 
 use super::words::{self, AssumedValue, Say, kind_label};
 use crate::drawing::{LegendKey, Symbol, Words};
-use crate::line::Line;
+use crate::line::{Assumed, Heading};
 use crate::mark::{Mark, Status};
 use crate::numeric::series;
 use crate::pipe::{FittingKind, MarkKind};
@@ -221,10 +221,9 @@ pub(super) fn datum(route: &Route, drop_m: f64, units: Units) -> String {
 }
 
 /// What the site file gives for the title block, two or three to a row.
-pub(super) fn title_block(line: &Line) -> Vec<(String, String)> {
+pub(super) fn title_block(heading: &Heading) -> Vec<(String, String)> {
     let of = |heads: &[&str]| -> Option<(String, String)> {
-        let all: Vec<&(&str, String)> = line
-            .heading
+        let all: Vec<&(&str, String)> = heading
             .title_block
             .iter()
             .filter(|(head, _)| heads.contains(head))
@@ -258,8 +257,8 @@ pub(super) fn program() -> (String, String) {
 }
 
 /// What was taken because it was not said.
-pub(super) fn taken(line: &Line, say: Say) -> Option<(String, String)> {
-    match line.assumed.as_slice() {
+pub(super) fn taken(assumed: &[Assumed], say: Say) -> Option<(String, String)> {
+    match assumed {
         [] => None,
         [one] => {
             let AssumedValue { what, value, .. } = words::taken(one, say);

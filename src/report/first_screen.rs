@@ -33,7 +33,7 @@ pub(super) fn class_of_survey(falls: Falls) -> &'static str {
 pub(super) fn tonight(account: &StormReport) -> Vec<String> {
     storm::tonight(
         &account.compared,
-        &account.after.study.line,
+        &account.after.study.line.stands,
         account.after.say(),
     )
 }
@@ -87,12 +87,12 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
     let mut out = vec![
         row(
             "length",
-            say.head_sd(line.length_m(), line.geometry.length_sd_m),
+            say.head_sd(line.geometry.length_m(), line.geometry.length_sd_m),
             "",
         ),
         row(
             "elevation difference",
-            say.head_sd(line.drop_m(), line.geometry.heights.drop_sd_m),
+            say.head_sd(line.geometry.drop_m(), line.geometry.heights.drop_sd_m),
             "",
         ),
     ];

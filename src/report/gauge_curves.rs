@@ -3,7 +3,7 @@
 use super::words::{Say, gauge_book as words};
 use crate::drawing::{Align, Colour, Dash, Ink, Item, PaperSheet, Pen, Role, Text, svg};
 use crate::gauge_book::{ChannelKind, JudgedBook, Readings, date};
-use crate::line::Line;
+use crate::line::Geometry;
 use crate::unit::Units;
 
 /// Height of one panel and of what stands round it, mm.
@@ -16,8 +16,8 @@ const FOOT_MM: f64 = 12.0;
 const BAND: Colour = Colour("#e3e3e3");
 
 /// The chart: a panel for what is read in each state, with the band that the changes found explain, and the days they begin and end.
-pub fn chart(judged: &JudgedBook, title: &str, units: Units, line: &Line) -> String {
-    svg(&curves(judged, title, Say::on(units, &line.geometry.pegs)))
+pub fn chart(judged: &JudgedBook, title: &str, units: Units, geometry: &Geometry) -> String {
+    svg(&curves(judged, title, Say::on(units, &geometry.pegs)))
 }
 
 /// The same before it is written out.

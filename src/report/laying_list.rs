@@ -277,7 +277,7 @@ fn of_step(account: &Report, laying: &Laying, what: What) -> Option<LayingListSt
         What::Fitting(i) => {
             let fitting = line.fittings.get(i)?;
             let name = if fitting.name.is_empty() {
-                fitting.kind.word().to_owned()
+                fitting.kind.name().to_owned()
             } else {
                 fitting.name.clone()
             };

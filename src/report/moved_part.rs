@@ -139,7 +139,11 @@ fn notes(account: &StormReport, from: f64, to: f64, say: Say) -> Vec<(String, St
     let mut out = vec![aligned(account, say)];
     out.push((
         "heights".to_owned(),
-        drawn::datum(&after.study.route, after.study.line.drop_m(), after.units),
+        drawn::datum(
+            &after.study.route,
+            after.study.line.geometry.drop_m(),
+            after.units,
+        ),
     ));
     if stakes(account)
         .iter()

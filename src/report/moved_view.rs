@@ -10,7 +10,7 @@ use crate::drawing;
 use crate::drawing::{
     LegendKey, LongSection, PlanArrow, PlanMoved, PlanTag, PlanView, SectionLine, Symbol,
 };
-use crate::line::Line;
+use crate::line::Geometry;
 use crate::pipe::MarkKind;
 
 /// So much of the line is shown on both sides of what changed, m.
@@ -163,7 +163,12 @@ fn reaches(account: &StormReport) -> Vec<(f64, f64)> {
     }
     let mut wide: Vec<(f64, f64)> = all
         .iter()
-        .map(|(a, b)| (on_grid(line, a - MARGIN_M), on_grid(line, b + MARGIN_M)))
+        .map(|(a, b)| {
+            (
+                on_grid(&line.geometry, a - MARGIN_M),
+                on_grid(&line.geometry, b + MARGIN_M),
+            )
+        })
         .collect();
     wide.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut out: Vec<(f64, f64)> = Vec::new();
@@ -178,8 +183,8 @@ fn reaches(account: &StormReport) -> Vec<(f64, f64)> {
 }
 
 /// The nearest station of the grid.
-fn on_grid(line: &Line, station_m: f64) -> f64 {
-    line.geometry
+fn on_grid(geometry: &Geometry, station_m: f64) -> f64 {
+    geometry
         .heights
         .station_m
         .iter()

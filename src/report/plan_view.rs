@@ -47,7 +47,7 @@ pub fn of_check(account: &Report) -> Option<PlanView> {
         label: f.name.clone(),
         name: f.name.clone(),
     }));
-    let mut notes = drawn::title_block(line);
+    let mut notes = drawn::title_block(&line.heading);
     notes.push((
         "survey".to_owned(),
         drawn::surveyed(&study.route, &line.heading.surveyed_on),

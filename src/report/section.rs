@@ -9,7 +9,7 @@ use super::words::{Say, survey_line, verdict_line};
 use crate::drawing::{
     ClimbReach, LegendKey, LongSection, PipeBand, SectionLine, Series, Symbol, Tag,
 };
-use crate::line::Line;
+use crate::line::Reaches;
 use crate::numeric::series::{first, last};
 use crate::pipe::MarkKind;
 use crate::profile::{Climb, ClimbVerdict, Profile};
@@ -50,7 +50,7 @@ pub fn of_check(account: &Report) -> LongSection {
         sd_m,
         ground_m: line.geometry.ground_m.clone(),
         series,
-        zones: zones(line, say),
+        zones: zones(&line.reaches, say),
         humps,
         columns_m: columns(&study.profile, line.reaches.iter().map(|r| r.to_m), &tags),
         tags,
@@ -180,8 +180,8 @@ fn hump(climb: &Climb, say: Say) -> ClimbReach {
     }
 }
 
-fn zones(line: &Line, say: Say) -> Vec<PipeBand> {
-    line.reaches
+fn zones(reaches: &Reaches, say: Say) -> Vec<PipeBand> {
+    reaches
         .iter()
         .map(|reach| {
             let rating = reach
@@ -241,7 +241,7 @@ fn notes(account: &Report) -> Vec<(String, String)> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
-    let mut notes = drawn::title_block(line);
+    let mut notes = drawn::title_block(&line.heading);
     notes.extend([
         (
             "survey".to_owned(),
@@ -249,7 +249,7 @@ fn notes(account: &Report) -> Vec<(String, String)> {
         ),
         (
             "heights".to_owned(),
-            drawn::datum(&study.route, line.drop_m(), account.units),
+            drawn::datum(&study.route, line.geometry.drop_m(), account.units),
         ),
     ]);
     if let Some(run) = running(study) {
@@ -275,7 +275,7 @@ fn notes(account: &Report) -> Vec<(String, String)> {
             format!("values behind {}", unsure.join(", ")),
         ));
     }
-    notes.extend(drawn::taken(line, account.say()));
+    notes.extend(drawn::taken(&line.assumed, account.say()));
     notes.push(drawn::program());
     notes
 }

@@ -37,7 +37,7 @@ pub(super) fn tags(account: &Report, say: Say) -> Vec<Tag> {
     let line = &study.line;
     let (start, end) = (
         name_near(&study.route.places, 0.0),
-        name_near(&study.route.places, line.length_m()),
+        name_near(&study.route.places, line.geometry.length_m()),
     );
     let mut tags = vec![tag(
         0.0,
@@ -66,13 +66,13 @@ pub(super) fn tags(account: &Report, say: Say) -> Vec<Tag> {
     tags.extend(
         places(&study.route.places, say)
             .into_iter()
-            .filter(|p| p.station_m > END_M && p.station_m < line.length_m() - END_M),
+            .filter(|p| p.station_m > END_M && p.station_m < line.geometry.length_m() - END_M),
     );
     tags.extend(
         line.measured
             .gauges
             .iter()
-            .filter(|g| g.station_m < line.length_m() - 1e-6)
+            .filter(|g| g.station_m < line.geometry.length_m() - 1e-6)
             .map(|g| {
                 tag(
                     g.station_m,
@@ -83,12 +83,12 @@ pub(super) fn tags(account: &Report, say: Say) -> Vec<Tag> {
     );
     if line.outlet.is_some() {
         tags.push(tag(
-            line.length_m(),
+            line.geometry.length_m(),
             Symbol::Turbine,
             format!(
                 "{}, {}",
                 end.unwrap_or("turbine"),
-                say.station(line.length_m())
+                say.station(line.geometry.length_m())
             ),
         ));
     }

@@ -263,7 +263,7 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
     }
     out.push("A head loss of 10 to 15 % is usual (common practice, no source).".to_owned());
     if let Some(largest) = &sizes.largest {
-        out.push(largest_power(largest, None, line, say));
+        out.push(largest_power(largest, None, line.outlet.as_ref(), say));
     }
     if let Some(share) = sizes.drop_in_doubt {
         let known = if share < 1.0 {

@@ -74,7 +74,7 @@ pub fn of_check(account: &Report) -> Result<Vec<u8>, Fault> {
             CsvCell::maybe(lat_lon.map(|p| p.0), 8),
             CsvCell::maybe(lat_lon.map(|p| p.1), 8),
             CsvCell::maybe(fall, 4),
-            CsvCell::text(line.reach_at(s).map_or("", |r| r.pipe.spec.as_str())),
+            CsvCell::text(line.reaches.at(s).map_or("", |r| r.pipe.spec.as_str())),
             p.cell(
                 shut.and_then(|r| r.points.get(i)).map(|q| q.pressure_pa),
                 us,

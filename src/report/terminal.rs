@@ -36,11 +36,11 @@ pub fn of_check(account: &Report, look: &Look) -> String {
     let mut rows = Columns::new(&["", ""]);
     rows.row([
         "length".into(),
-        say.head_sd(line.length_m(), line.geometry.length_sd_m),
+        say.head_sd(line.geometry.length_m(), line.geometry.length_sd_m),
     ]);
     rows.row([
         "elevation difference".into(),
-        say.head_sd(line.drop_m(), line.geometry.heights.drop_sd_m),
+        say.head_sd(line.geometry.drop_m(), line.geometry.heights.drop_sd_m),
     ]);
     if let Some(run) = study.cases.shut() {
         rows.row([
@@ -191,7 +191,10 @@ pub fn of_storm(account: &StormReport, look: &Look) -> String {
     let mut out = look.head(&format!("{}, surveyed again", neutral(&line.heading.title)));
     out.push('\n');
     out.push_str(&look.head("Do this first:"));
-    for (i, text) in storm::tonight(compared, line, say).iter().enumerate() {
+    for (i, text) in storm::tonight(compared, &line.stands, say)
+        .iter()
+        .enumerate()
+    {
         out.push_str(&look.wrapped(&format!("{:>3} {text}", i + 1), 0, 4));
     }
     out.push('\n');
@@ -205,7 +208,7 @@ pub fn of_storm(account: &StormReport, look: &Look) -> String {
     out.push_str(&look.wrapped(&storm::unseen(compared.sight, say), 2, 4));
     out.push('\n');
     out.push_str(&look.head("Before and now, the worse results first:"));
-    for c in consequences(compared, line, say) {
+    for c in consequences(compared, &line.fittings, &line.stands, say) {
         let told = format!("{}: {} -> {}", c.what, none(&c.before), c.now);
         out.push_str(&look.wrapped(&told, 2, 6));
         out.push_str(&look.wrapped(&format!("do: {}", c.act), 6, 10));

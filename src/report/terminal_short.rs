@@ -48,7 +48,7 @@ pub(super) fn of_storm(account: &StormReport, look: &Look) -> String {
     let line = &account.after.study.line;
     let mut out = look.head(&format!("{}, surveyed again", neutral(&line.heading.title)));
     out.push_str(&look.head("Do this first:"));
-    for (i, text) in storm::tonight(&account.compared, line, say)
+    for (i, text) in storm::tonight(&account.compared, &line.stands, say)
         .iter()
         .enumerate()
     {

@@ -191,33 +191,6 @@ mod tests {
     }
 
     #[test]
-    fn every_word_of_a_choice_is_listed() {
-        for words in [
-            crate::pipe::Joint::WORDS
-                .iter()
-                .map(|w| w.0)
-                .collect::<Vec<_>>(),
-            crate::site::words::FITTINGS
-                .iter()
-                .map(|w| w.0)
-                .filter(|w| *w != "miter")
-                .collect(),
-            crate::pipe::Soil::WORDS.iter().map(|w| w.0).collect(),
-            crate::pipe::Device::WORDS.iter().map(|w| w.0).collect(),
-            crate::pipe::Bed::WORDS.iter().map(|w| w.0).collect(),
-            crate::site::words::MARKS.iter().map(|w| w.0).collect(),
-            crate::site::words::ORDERS.iter().map(|w| w.0).collect(),
-        ] {
-            for word in words {
-                assert!(
-                    blank(Units::Metric).contains(&format!("\"{word}\"")),
-                    "{word} is not in the blank file"
-                );
-            }
-        }
-    }
-
-    #[test]
     fn sheets_have_their_heads() {
         for (kind, heads) in [
             (Method::Points, &["station_m", "height_m"][..]),

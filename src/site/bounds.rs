@@ -52,94 +52,87 @@ impl fmt::Display for Bounds {
     }
 }
 
-/// Any length along the line: a pipe of 100 km is no small plant.
-pub(super) const STATION: Bounds = Bounds::from_to(-1e5, 1e5, "a station within 100 km");
-pub(super) const HEIGHT: Bounds = Bounds::from_to(-500.0, 9000.0, "a height from -500 m to 9000 m");
-pub(super) const LENGTH: Bounds = Bounds::above(0.0, 1e5, "more than 0, at most 100 km");
-pub(super) const SMALL_LENGTH: Bounds = Bounds::from_to(0.0, 100.0, "not negative, at most 100 m");
-pub(super) const OFFSET: Bounds = Bounds::from_to(-100.0, 100.0, "from -100 m to 100 m");
-pub(super) const DIAMETER: Bounds = Bounds::above(0.0, 10.0, "more than 0, at most 10 m");
-pub(super) const RUNAWAY_FLOW: Bounds = Bounds::from_to(0.1, 3.0, "from 0.1 to 3");
-pub(super) const TRENCH: Bounds = Bounds::from_to(0.1, 10.0, "from 100 mm to 10 m");
-/// What a grain or a stone may pass through.
-pub(super) const PASSAGE: Bounds = Bounds::above(0.0, 0.3, "more than 0, at most 300 mm");
-pub(super) const FACE: Bounds = Bounds::above(0.0, 20.0, "more than 0, at most 20 m");
-/// From silt to fine gravel.
-pub(super) const GRAIN: Bounds = Bounds::from_to(1e-5, 0.02, "from 0.01 mm to 20 mm");
-pub(super) const LOAD: Bounds =
-    Bounds::above(0.0, 1e5, "more than 0, at most 100000 mg in a litre");
-pub(super) const HOURS: Bounds = Bounds::above(0.0, 1e6, "more than 0, at most 1000000 hours");
-pub(super) const HOURS_OF_YEAR: Bounds =
-    Bounds::above(0.0, 8784.0, "more than 0, at most 8784 hours");
-pub(super) const WORN_HEAD: Bounds = Bounds::above(0.0, 2000.0, "more than 0, at most 2000 m");
-pub(super) const SIDE: Bounds = Bounds::above(0.0, 200.0, "more than 0, at most 200 m");
-/// A reading at the moment the pump was shut off is one.
-pub(super) const TEST_TIME: Bounds = Bounds::from_to(0.0, 1e6, "not negative, at most 11 days");
-pub(super) const OHM_M: Bounds = Bounds::above(0.0, 1e6, "more than 0, at most 1000000 ohm metres");
-pub(super) const PH: Bounds = Bounds::from_to(3.0, 11.0, "a pH of a stream, 3 to 11");
-pub(super) const DISSOLVED: Bounds =
-    Bounds::above(0.0, 50_000.0, "more than 0, at most 50000 mg in a litre");
-pub(super) const AMPERES: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 A");
-pub(super) const STEEP: Bounds = Bounds::above(
-    0.0,
-    std::f64::consts::FRAC_PI_2,
-    "more than 0, at most 90 degrees",
-);
-pub(super) const WALL: Bounds = Bounds::from_to(1e-4, 1.0, "from 0.1 mm to 1 m");
-pub(super) const ROUGHNESS: Bounds = Bounds::from_to(0.0, 0.05, "not negative, at most 50 mm");
-pub(super) const SD: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 m");
-pub(super) const ANGLE_SD: Bounds = Bounds::above(0.0, 0.5, "more than 0, at most 28 degrees");
-/// A clinometer that shows more on a level sight belongs to a workshop.
-pub(super) const INDEX_ERROR: Bounds = Bounds::from_to(-0.09, 0.09, "at most 5 degrees either way");
-pub(super) const DECLINATION: Bounds =
-    Bounds::from_to(-0.88, 0.88, "at most 50 degrees east or west");
-pub(super) const STAFF: Bounds = Bounds::from_to(1.0, 10.0, "from 1 m to 10 m");
-pub(super) const EYE: Bounds = Bounds::from_to(0.5, 2.5, "from 0.5 m to 2.5 m");
-pub(super) const TAPE: Bounds = Bounds::from_to(1.0, 500.0, "from 1 m to 500 m");
-pub(super) const TAPE_SECTION: Bounds = Bounds::above(0.0, 0.1, "more than 0, at most 100 mm");
-pub(super) const TAPE_PULL: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 N");
-pub(super) const EXPANSION: Bounds = Bounds::from_to(0.0, 1e-3, "from 0 to 0.001 a kelvin");
-pub(super) const PRESSURE: Bounds = Bounds::above(0.0, 1e8, "more than 0, at most 1000 bar");
-/// A dial may show less than the air's pressure, never less than nothing.
-pub(super) const GAUGE_PRESSURE: Bounds =
-    Bounds::from_to(-101_325.0, 1e8, "no lower than a vacuum, at most 1000 bar");
-pub(super) const FLOW: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 m3/s");
-pub(super) const FLOW_OR_NONE: Bounds =
-    Bounds::from_to(0.0, 1000.0, "not negative, at most 1000 m3/s");
-pub(super) const WATER_TEMPERATURE: Bounds =
-    Bounds::from_to(0.0, 60.0, "a temperature of flowing water, 0 C to 60 C");
-pub(super) const AIR_TEMPERATURE: Bounds =
-    Bounds::from_to(-70.0, 60.0, "an air temperature, -70 C to 60 C");
-pub(super) const SHARE: Bounds = Bounds::from_to(0.0, 1.0, "from 0 to 1");
-pub(super) const SOME_SHARE: Bounds = Bounds::above(0.0, 1.0, "more than 0, at most 1");
-pub(super) const LOSS: Bounds = Bounds::from_to(0.0, 1e6, "from 0 to 1000000");
-pub(super) const LATITUDE: Bounds = Bounds::from_to(-90.0, 90.0, "from -90 to 90 degrees");
-pub(super) const LONGITUDE: Bounds = Bounds::from_to(-180.0, 180.0, "from -180 to 180 degrees");
-pub(super) const ALTITUDE: Bounds = Bounds::from_to(-430.0, 6000.0, "from -430 m to 6000 m");
-pub(super) const FROST: Bounds = Bounds::from_to(0.0, 5.0, "from 0 to 5 m");
-pub(super) const SPEED: Bounds = Bounds::above(0.0, 30.0, "more than 0, at most 30 m/s");
-pub(super) const WAVE_SPEED: Bounds = Bounds::from_to(20.0, 1600.0, "from 20 m/s to 1600 m/s");
-pub(super) const FRICTION_FACTOR: Bounds =
-    Bounds::from_to(0.001, 0.5, "a Darcy friction factor, 0.001 to 0.5");
-pub(super) const SURGE_ALLOWANCE: Bounds = Bounds::from_to(1.0, 3.0, "from 1 to 3");
-pub(super) const COEFFICIENT: Bounds = Bounds::above(0.0, 1.0, "more than 0, at most 1");
-pub(super) const MODULUS: Bounds = Bounds::from_to(1e7, 1e12, "from 10 MPa to 1000 GPa");
-pub(super) const FORCE: Bounds = Bounds::above(0.0, 1e8, "more than 0, at most 100000 kN");
-pub(super) const TURN: Bounds = Bounds::above(
-    0.0,
-    std::f64::consts::PI,
-    "more than 0, at most 180 degrees",
-);
-pub(super) const TIME: Bounds = Bounds::above(0.0, 1e5, "more than 0, at most 28 hours");
-pub(super) const GRADE: Bounds = Bounds::above(0.0, 1.0, "a fall of more than 0, at most 1 in 1");
-pub(super) const PRICE: Bounds = Bounds::from_to(0.0, 1e9, "from 0 to 1000000000");
-pub(super) const GROUND_FRICTION: Bounds = Bounds::from_to(0.0, 2.0, "from 0 to 2");
-pub(super) const DEPTH: Bounds = Bounds::above(0.0, 30.0, "more than 0, at most 30 m");
-pub(super) const SUCTION: Bounds = Bounds::from_to(
-    0.0,
-    10.33,
-    "a head from 0 to 10.33 m below atmospheric pressure",
-);
+/// An hour, s.
+pub(super) const HOUR_S: f64 = 3600.0;
+
+/// Declares bounds, and lists them for the test that holds each to its own words.
+macro_rules! bounds {
+    ($($(#[$doc:meta])* $name:ident = $how:ident($least:expr, $most:expr, $words:expr);)*) => {
+        $($(#[$doc])* pub(super) const $name: Bounds = Bounds::$how($least, $most, $words);)*
+        #[cfg(test)]
+        const ALL: &[(&str, Bounds)] = &[$((stringify!($name), $name)),*];
+    };
+}
+
+bounds! {
+    /// Any length along the line: a pipe of 100 km is no small plant.
+    STATION = from_to(-1e5, 1e5, "a station within 100 km");
+    HEIGHT = from_to(-500.0, 9000.0, "a height from -500 m to 9000 m");
+    LENGTH = above(0.0, 1e5, "more than 0, at most 100 km");
+    SMALL_LENGTH = from_to(0.0, 100.0, "not negative, at most 100 m");
+    OFFSET = from_to(-100.0, 100.0, "from -100 m to 100 m");
+    DIAMETER = above(0.0, 10.0, "more than 0, at most 10 m");
+    RUNAWAY_FLOW = from_to(0.1, 3.0, "from 0.1 to 3");
+    TRENCH = from_to(0.1, 10.0, "from 100 mm to 10 m");
+    /// What a grain or a stone may pass through.
+    PASSAGE = above(0.0, 0.3, "more than 0, at most 300 mm");
+    FACE = above(0.0, 20.0, "more than 0, at most 20 m");
+    /// From silt to fine gravel.
+    GRAIN = from_to(1e-5, 0.02, "from 0.01 mm to 20 mm");
+    LOAD = above(0.0, 1e5, "more than 0, at most 100000 mg in a litre");
+    HOURS = above(0.0, 1e6, "more than 0, at most 1000000 hours");
+    HOURS_OF_YEAR = above(0.0, 8784.0, "more than 0, at most 8784 hours");
+    WORN_HEAD = above(0.0, 2000.0, "more than 0, at most 2000 m");
+    SIDE = above(0.0, 200.0, "more than 0, at most 200 m");
+    /// A reading at the moment the pump was shut off is one.
+    TEST_TIME = from_to(0.0, 11.0 * 24.0 * HOUR_S, "not negative, at most 11 days");
+    OHM_M = above(0.0, 1e6, "more than 0, at most 1000000 ohm metres");
+    PH = from_to(3.0, 11.0, "a pH of a stream, 3 to 11");
+    DISSOLVED = above(0.0, 50_000.0, "more than 0, at most 50000 mg in a litre");
+    AMPERES = above(0.0, 1000.0, "more than 0, at most 1000 A");
+    STEEP = above(0.0, std::f64::consts::FRAC_PI_2, "more than 0, at most 90 degrees");
+    WALL = from_to(1e-4, 1.0, "from 0.1 mm to 1 m");
+    ROUGHNESS = from_to(0.0, 0.05, "not negative, at most 50 mm");
+    SD = above(0.0, 1000.0, "more than 0, at most 1000 m");
+    ANGLE_SD = above(0.0, 28_f64.to_radians(), "more than 0, at most 28 degrees");
+    /// A clinometer that shows more on a level sight belongs to a workshop.
+    INDEX_ERROR = from_to(-5_f64.to_radians(), 5_f64.to_radians(), "at most 5 degrees either way");
+    DECLINATION = from_to(-50_f64.to_radians(), 50_f64.to_radians(), "at most 50 degrees east or west");
+    STAFF = from_to(1.0, 10.0, "from 1 m to 10 m");
+    EYE = from_to(0.5, 2.5, "from 0.5 m to 2.5 m");
+    TAPE = from_to(1.0, 500.0, "from 1 m to 500 m");
+    TAPE_SECTION = above(0.0, 0.1, "more than 0, at most 100 mm");
+    TAPE_PULL = above(0.0, 1000.0, "more than 0, at most 1000 N");
+    EXPANSION = from_to(0.0, 1e-3, "from 0 to 0.001 a kelvin");
+    PRESSURE = above(0.0, 1e8, "more than 0, at most 1000 bar");
+    /// A dial may show less than the air's pressure, never less than nothing.
+    GAUGE_PRESSURE = from_to(-101_325.0, 1e8, "no lower than a vacuum, at most 1000 bar");
+    FLOW = above(0.0, 1000.0, "more than 0, at most 1000 m3/s");
+    FLOW_OR_NONE = from_to(0.0, 1000.0, "not negative, at most 1000 m3/s");
+    WATER_TEMPERATURE = from_to(0.0, 60.0, "a temperature of flowing water, 0 C to 60 C");
+    AIR_TEMPERATURE = from_to(-70.0, 60.0, "an air temperature, -70 C to 60 C");
+    SHARE = from_to(0.0, 1.0, "from 0 to 1");
+    SOME_SHARE = above(0.0, 1.0, "more than 0, at most 1");
+    LOSS = from_to(0.0, 1e6, "from 0 to 1000000");
+    LATITUDE = from_to(-90.0, 90.0, "from -90 to 90 degrees");
+    LONGITUDE = from_to(-180.0, 180.0, "from -180 to 180 degrees");
+    ALTITUDE = from_to(-430.0, 6000.0, "from -430 m to 6000 m");
+    FROST = from_to(0.0, 5.0, "from 0 to 5 m");
+    SPEED = above(0.0, 30.0, "more than 0, at most 30 m/s");
+    WAVE_SPEED = from_to(20.0, 1600.0, "from 20 m/s to 1600 m/s");
+    FRICTION_FACTOR = from_to(0.001, 0.5, "a Darcy friction factor, 0.001 to 0.5");
+    SURGE_ALLOWANCE = from_to(1.0, 3.0, "from 1 to 3");
+    COEFFICIENT = above(0.0, 1.0, "more than 0, at most 1");
+    MODULUS = from_to(1e7, 1e12, "from 10 MPa to 1000 GPa");
+    FORCE = above(0.0, 1e8, "more than 0, at most 100000 kN");
+    TURN = above(0.0, std::f64::consts::PI, "more than 0, at most 180 degrees");
+    TIME = above(0.0, 28.0 * HOUR_S, "more than 0, at most 28 hours");
+    GRADE = above(0.0, 1.0, "a fall of more than 0, at most 1 in 1");
+    PRICE = from_to(0.0, 1e9, "from 0 to 1000000000");
+    GROUND_FRICTION = from_to(0.0, 2.0, "from 0 to 2");
+    DEPTH = above(0.0, 30.0, "more than 0, at most 30 m");
+    SUCTION = from_to(0.0, 10.33, "a head from 0 to 10.33 m below atmospheric pressure");
+}
 
 /// Most jets that are counted: a wheel has a handful.
 pub(super) const MOST_JETS: usize = 24;
@@ -147,14 +140,90 @@ pub(super) const MOST_JETS: usize = 24;
 /// Most valves on the line: each is shut in its turn.
 pub(super) const MOST_VALVES: usize = 24;
 
-/// Most entries of a list of the site file. Each case is run and each movement marched, so that a site file without end would be a run without end.
+/// Most entries of a list of the site file, by the key of its table or its own. Each case is run and each movement marched, so that a site file without end would be a run without end.
+pub(super) const MOST: &[(&str, usize)] = &[
+    ("jet", MOST_JETS),
+    ("gauge_book", 50),
+    ("case", 50),
+    ("movement", 50),
+    ("draw", 50),
+    ("part", 50),
+    ("files", 50),
+    ("pipe", 100),
+    ("fitting", 100),
+    ("gauge", 200),
+    ("laid", 200),
+    ("ground", 200),
+    ("flood", 200),
+    ("fixed", 200),
+    ("mark", 500),
+    ("tie", 500),
+    ("peg", 500),
+];
+
+/// The same for a key; 1,000 where it is not listed.
 pub(super) fn most_of(key: &str) -> usize {
-    match key {
-        "jet" => MOST_JETS,
-        "gauge_book" | "case" | "movement" | "draw" | "part" | "files" => 50,
-        "pipe" | "fitting" => 100,
-        "gauge" | "laid" | "ground" | "flood" | "fixed" => 200,
-        "mark" | "tie" | "peg" => 500,
-        _ => 1_000,
+    let listed = MOST.iter().find(|(name, _)| *name == key);
+    listed.map_or(1_000, |(_, most)| *most)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a unit of the words is in SI; 1 for the others, and for what is asked for as a plain number.
+    fn si(unit: &str) -> f64 {
+        match unit {
+            "mm" => 1e-3,
+            "km" | "kN" => 1e3,
+            "bar" => 1e5,
+            "MPa" => 1e6,
+            "GPa" => 1e9,
+            "hours" => HOUR_S,
+            "days" => 24.0 * HOUR_S,
+            "degrees" => 1_f64.to_radians(),
+            _ => 1.0,
+        }
+    }
+
+    /// The figures of a text, each in SI and as it stands.
+    fn figures(words: &str) -> Vec<[f64; 2]> {
+        let words: Vec<&str> = words.split_whitespace().collect();
+        let number = |w: &str| w.trim_end_matches(',').parse::<f64>().ok();
+        let unit = |i: usize| words.get(i + 1).map_or("", |w| w.trim_end_matches(','));
+        words
+            .iter()
+            .enumerate()
+            .filter_map(|(i, w)| number(w).map(|n| [n * si(unit(i)), n]))
+            .collect()
+    }
+
+    #[test]
+    fn a_bound_holds_at_what_it_says() {
+        for (name, bounds) in ALL {
+            let said = figures(bounds.words);
+            let near = |a: f64, b: f64| (a - b).abs() <= 1e-9 * b.abs();
+            let is = |limit: f64| said.iter().flatten().any(|n| near(limit.abs(), n.abs()));
+            for figure in &said {
+                let limit = |l: f64| figure.iter().any(|n| near(l.abs(), n.abs()));
+                assert!(
+                    limit(bounds.least) || limit(bounds.most),
+                    "{name}: no limit is {figure:?} of \"{}\"",
+                    bounds.words
+                );
+            }
+            let least = match bounds.words {
+                w if w.starts_with("not negative") => bounds.least == 0.0,
+                w if w.starts_with("no lower than a vacuum") => bounds.least == -101_325.0,
+                _ => is(bounds.least),
+            };
+            assert!(least && is(bounds.most), "{name}: \"{}\"", bounds.words);
+            let more = bounds.words.contains("more than ");
+            assert_eq!(more, bounds.above, "{name}: \"{}\"", bounds.words);
+        }
+        assert_eq!(
+            figures("at most 28 hours, or 3 m"),
+            [[100_800.0, 28.0], [3.0, 3.0]]
+        );
     }
 }

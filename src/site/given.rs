@@ -408,7 +408,7 @@ mod tests {
         assert_eq!(site.marks.len(), 3);
         assert_eq!(site.title.as_deref(), Some("a \"b\""));
         assert!(site.pipes[0].condition.is_some() && site.pipes[1].condition.is_none());
-        assert!(site.limits.velocity_m_per_s.is_some());
+        assert!(site.limits.velocity_m_per_s > 0.0);
         let back = changed(
             "",
             &text,

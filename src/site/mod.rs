@@ -37,22 +37,21 @@ pub use located::Located;
 pub use options::{SiteOptions, from_options, taped};
 pub use parts::{
     CaseRuns, DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredJet, DeclaredMark,
-    DeclaredMovement, DeclaredRunaway, Draw, FloodReach, GroundReach, LaidReach, Moves, Turbine,
+    DeclaredMovement, DeclaredRunaway, Draw, FloodReach, GroundReach, LaidReach, Mover, Turbine,
     WaterWay,
 };
 pub use print::options_text;
 pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};
 pub use survey::{
-    Booked, Datum, DeclaredEnd, DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTape,
-    DeclaredTie, Doubts, SurveyedLine, Taped,
+    Booked, Datum, DeclaredEnd, DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTie, Doubts,
+    SurveyedLine, Taped,
 };
 pub use whole::{
-    DeclaredIntake, DeclaredLimits, DeclaredSituation, DeclaredStream, DeclaredWater, PipeRun,
-    Regrade, Site, TitleBlock,
+    DeclaredIntake, DeclaredSituation, DeclaredStream, DeclaredWater, Limits, PipeRun, RegradeWish,
+    Site,
 };
 pub use works::{
-    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
-    DeclaredRecord, DeclaredScreen,
+    Analysis, Basin, DeclaredCorrosion, DeclaredMetalPart, Grit, PressureTest, Record, Screen, Worn,
 };
 
 use std::path::{Path, PathBuf};

@@ -2,8 +2,7 @@ use super::bounds::{self as b, Bounds};
 use super::read_at::{Meant, meant};
 use super::value::one_of;
 use super::whole::{
-    DeclaredIntake, DeclaredLimits, DeclaredSituation, DeclaredWater, PipeRun, Regrade, Site,
-    TitleBlock,
+    DeclaredIntake, DeclaredSituation, DeclaredWater, Limits, PipeRun, RegradeWish, Site,
 };
 use super::{
     DeclaredEnd, DeclaredJet, DeclaredPlace, DeclaredSurvey, Located, Taped, Turbine, WaterWay,
@@ -74,13 +73,14 @@ pub fn from_options(wish: &SiteOptions) -> Result<Site, Faults> {
         movements: Vec::new(),
         gauges: Vec::new(),
         gauge_books: Vec::new(),
-        sheet: TitleBlock::default(),
+        sheet: Vec::new(),
         prices: None,
         ground: Vec::new(),
         floods: Vec::new(),
-        regrade: Regrade::default(),
+        regrade: RegradeWish::default(),
         fixed: Vec::new(),
-        limits: DeclaredLimits::default(),
+        limits: Limits::default(),
+        misclosure: None,
     };
     if faults.is_empty() {
         Ok(site)
@@ -205,7 +205,7 @@ fn survey(wish: &SiteOptions, faults: &mut Vec<Fault>) -> DeclaredSurvey {
         barometer: wish.barometer.then_some(true),
         pressure_log,
         base_log,
-        ..DeclaredSurvey::of_files(files, nowhere("").map(|_| ()))
+        ..DeclaredSurvey::of_files(files)
     }
 }
 
@@ -221,13 +221,7 @@ fn intake(words: &str) -> Result<DeclaredIntake, Fault> {
     }
     Ok(DeclaredIntake {
         water_level_m: Some(level_m),
-        low_level_m: None,
-        flood_level_m: None,
-        entrance: None,
-        entrance_k: None,
-        kind: None,
-        screen_k: None,
-        said: level.map(|_| ()),
+        ..DeclaredIntake::default()
     })
 }
 

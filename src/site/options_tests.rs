@@ -26,7 +26,6 @@ fn declared(mut site: Site) -> Site {
         source_line: String::new(),
     };
     let survey = &mut site.survey;
-    survey.said = blank();
     let logs = survey.pressure_log.iter_mut().chain(&mut survey.base_log);
     for file in survey.files.iter_mut().chain(logs) {
         *file = blank().with(file.value.clone());
@@ -35,9 +34,6 @@ fn declared(mut site: Site) -> Site {
         pipe.said = blank();
         pipe.spec = pipe.spec.take().map(|s| blank().with(s.value));
         pipe.to = pipe.to.take().map(|s| blank().with(s.value));
-    }
-    if let Some(intake) = &mut site.intake {
-        intake.said = blank();
     }
     if let Some(turbine) = &mut site.turbine {
         turbine.said = blank();

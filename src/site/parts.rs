@@ -44,8 +44,6 @@ pub struct DeclaredFitting {
     pub bore_m: Option<f64>,
     /// What it may take, Pa.
     pub rating_pa: Option<f64>,
-    /// Where it stands in the file.
-    pub said: Located<()>,
 }
 
 /// `[[mark]]`: what stands on the line, or is planned.
@@ -73,8 +71,6 @@ pub struct DeclaredMark {
     pub slack_m: Option<f64>,
     /// What the user calls it.
     pub name: Option<Located<String>>,
-    /// Where it stands in the file.
-    pub said: Located<()>,
 }
 
 /// `[turbine]` and `[[jet]]`: what the water leaves by.
@@ -181,7 +177,7 @@ pub struct DeclaredMovement {
     /// Its name.
     pub name: Located<String>,
     /// What moves.
-    pub of: Located<Moves>,
+    pub of: Located<Mover>,
     /// The state it starts from; `None`: everything running.
     pub during: Option<Located<RunState>>,
     /// Share at the start.
@@ -198,12 +194,12 @@ pub struct DeclaredMovement {
 
 /// What moves.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Moves {
+pub enum Mover {
     /// All jets that run.
     Jets,
-    /// One of the jets that run.
+    /// One of the jets that run, blocked or shut.
     OneJet,
-    /// The fitting of this name: index into the site's fittings.
+    /// A fitting: index into the site's fittings, or once on the line into the line's.
     Fitting(usize),
 }
 

@@ -2,13 +2,13 @@ use super::diagnostics::Diagnostics;
 use super::read_at::date;
 use super::section::Section;
 use super::whole::{
-    DeclaredIntake, DeclaredLimits, DeclaredSituation, DeclaredStream, DeclaredWater, Regrade,
-    TitleBlock,
+    DeclaredIntake, DeclaredSituation, DeclaredStream, DeclaredWater, Limits, RegradeWish,
 };
 use super::{
     Site, bounds as b, read_booked, read_parts, read_pipe, read_run, read_state, read_survey,
     read_works, rules,
 };
+use crate::survey::LevellingOrder;
 use crate::text::{Faults, FileExpectation, decode, read_bytes};
 use crate::unit::QuantityKind;
 use std::path::Path;
@@ -179,13 +179,11 @@ fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Opti
         .into_iter()
         .filter_map(|s| {
             let file = s.text("file");
-            if file.is_none() && !s.has("file") {
-                s.missing(
-                    "file",
-                    "the sheet of the readings",
-                    "name it, from the folder of this file",
-                );
-            }
+            s.need(
+                "file",
+                "the sheet of the readings",
+                "name it, from the folder of this file",
+            );
             s.finish();
             file
         })
@@ -210,16 +208,14 @@ fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Opti
             reach
         })
         .collect();
-    let limits = top.table("limits").map(limits).unwrap_or_default();
+    let (limits, misclosure) = top.table("limits").map(limits).unwrap_or_default();
     let prices = top.table("prices").and_then(|s| {
         let file = s.text("file");
-        if file.is_none() && !s.has("file") {
-            s.missing(
-                "file",
-                "the price list",
-                "name it, from the folder of this file",
-            );
-        }
+        s.need(
+            "file",
+            "the price list",
+            "name it, from the folder of this file",
+        );
         s.finish();
         file
     });
@@ -265,6 +261,7 @@ fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Opti
         regrade,
         fixed,
         limits,
+        misclosure,
     };
     rules::check(paper, &site);
     Some(site)
@@ -295,18 +292,21 @@ fn situation(s: Section<'_, '_>) -> DeclaredSituation {
     situation
 }
 
-fn sheet(s: Section<'_, '_>) -> TitleBlock {
+fn sheet(s: Section<'_, '_>) -> Vec<(&'static str, String)> {
     let text = |key| s.text(key).map(|t| t.value);
-    let sheet = TitleBlock {
-        client: text("client"),
-        number: text("number"),
-        revision: text("revision"),
-        date: date(&s, "date").map(|d| d.to_string()),
-        drawn_by: text("drawn_by"),
-        checked_by: text("checked_by"),
-    };
+    let all = [
+        ("client", text("client")),
+        ("drawing", text("number")),
+        ("revision", text("revision")),
+        ("date", date(&s, "date").map(|d| d.to_string())),
+        ("drawn", text("drawn_by")),
+        ("checked", text("checked_by")),
+    ];
     s.finish();
-    sheet
+    let given = all.into_iter();
+    given
+        .filter_map(|(head, text)| Some((head, text?)))
+        .collect()
 }
 
 fn water(s: Section<'_, '_>) -> DeclaredWater {
@@ -348,15 +348,10 @@ fn intake(s: Section<'_, '_>) -> DeclaredIntake {
         water_level_m: s.quantity("water_level", QuantityKind::Length, b::OFFSET),
         low_level_m: s.quantity("low_level", QuantityKind::Length, b::OFFSET),
         flood_level_m: s.quantity("flood_level", QuantityKind::Length, b::OFFSET),
-        entrance: s
-            .word("entrance", crate::pipe::Entrance::WORDS)
-            .map(|e| e.value),
+        entrance: s.choice("entrance", crate::pipe::Entrance::WORDS),
         entrance_k: s.number("entrance_k", b::LOSS),
-        kind: s
-            .word("kind", crate::pipe::IntakeKind::WORDS)
-            .map(|k| k.value),
+        kind: s.choice("kind", crate::pipe::IntakeKind::WORDS),
         screen_k: s.number("screen_k", b::LOSS),
-        said: s.said(),
     };
     if intake.entrance_k.is_some() && intake.entrance.is_some() {
         s.tell(
@@ -443,11 +438,13 @@ fn stream(s: Section<'_, '_>) -> Option<DeclaredStream> {
     })
 }
 
-fn regrade(s: Section<'_, '_>) -> Regrade {
-    let regrade = Regrade {
-        least_grade: s.quantity("least_grade", QuantityKind::Grade, b::GRADE),
-        dig_price: s.number("dig_price", b::PRICE),
-        prop_price: s.number("prop_price", b::PRICE),
+fn regrade(s: Section<'_, '_>) -> RegradeWish {
+    let usual = RegradeWish::default();
+    let grade = s.quantity("least_grade", QuantityKind::Grade, b::GRADE);
+    let regrade = RegradeWish {
+        least_grade: grade.unwrap_or(usual.least_grade),
+        dig_price: s.number("dig_price", b::PRICE).unwrap_or(usual.dig_price),
+        prop_price: s.number("prop_price", b::PRICE).unwrap_or(usual.prop_price),
         deepest_m: s.quantity("deepest", QuantityKind::Length, b::SMALL_LENGTH),
         highest_m: s.quantity("highest", QuantityKind::Length, b::SMALL_LENGTH),
     };
@@ -455,13 +452,15 @@ fn regrade(s: Section<'_, '_>) -> Regrade {
     regrade
 }
 
-fn limits(s: Section<'_, '_>) -> DeclaredLimits {
-    let limits = DeclaredLimits {
+fn limits(s: Section<'_, '_>) -> (Limits, Option<LevellingOrder>) {
+    let usual = Limits::default();
+    let speed = |key| s.quantity(key, QuantityKind::Speed, b::SPEED);
+    let limits = Limits {
         suction_m: s.quantity("suction", QuantityKind::Head, b::SUCTION),
-        velocity_m_per_s: s.quantity("velocity", QuantityKind::Speed, b::SPEED),
-        fill_speed_m_per_s: s.quantity("fill_speed", QuantityKind::Speed, b::SPEED),
-        misclosure: read_booked::order(&s),
+        velocity_m_per_s: speed("velocity").unwrap_or(usual.velocity_m_per_s),
+        fill_speed_m_per_s: speed("fill_speed").unwrap_or(usual.fill_speed_m_per_s),
     };
+    let misclosure = read_booked::order(&s);
     s.finish();
-    limits
+    (limits, misclosure)
 }

@@ -38,13 +38,11 @@ pub(super) fn at(s: &Section<'_, '_>, key: &'static str) -> Option<Located<Decla
 
 /// The same, where it must be said.
 pub(super) fn need_at(s: &Section<'_, '_>, key: &'static str) -> Option<Located<DeclaredPlace>> {
-    if !s.has(key) {
-        s.missing(
-            key,
-            "a station with its unit, a waypoint's name, or \"lat, lon\"",
-            "write for example \"250 m\"",
-        );
-    }
+    s.need(
+        key,
+        "a station with its unit, a waypoint's name, or \"lat, lon\"",
+        "write for example \"250 m\"",
+    );
     at(s, key)
 }
 

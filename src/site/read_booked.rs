@@ -2,9 +2,9 @@
 
 use super::key::KeyForm;
 use super::section::Section;
-use super::survey::{Booked, DeclaredTape};
+use super::survey::Booked;
 use super::{bounds as b, words as w};
-use crate::survey::LevellingOrder;
+use crate::survey::{LevellingOrder, Tape};
 use crate::unit::{QuantityKind, parse};
 use toml::de::DeValue;
 
@@ -15,9 +15,7 @@ const KM_PER_MILE: f64 = 1.609_344;
 pub(super) fn booked(s: &Section<'_, '_>) -> Booked {
     Booked {
         misclosure: order(s),
-        spread: s
-            .word("spread", crate::survey::Spread::WORDS)
-            .map(|x| x.value),
+        spread: s.choice("spread", crate::survey::Spread::WORDS),
         staff_m: s.quantity("staff", QuantityKind::Length, b::STAFF),
         eye_m: s.quantity("eye", QuantityKind::Length, b::EYE),
         declination_rad: s.quantity("declination", QuantityKind::Angle, b::DECLINATION),
@@ -26,27 +24,35 @@ pub(super) fn booked(s: &Section<'_, '_>) -> Booked {
     }
 }
 
-fn tape(s: Section<'_, '_>) -> DeclaredTape {
-    let width_m = s.quantity("width", QuantityKind::Length, b::TAPE_SECTION);
-    let thickness_m = s.quantity("thickness", QuantityKind::Length, b::TAPE_SECTION);
-    let tape = DeclaredTape {
-        length_m: s.quantity("length", QuantityKind::Length, b::TAPE),
-        true_length_m: s.quantity("true_length", QuantityKind::Length, b::TAPE),
-        standard_temperature_c: s.quantity(
-            "standard_temperature",
-            QuantityKind::Temperature,
-            b::AIR_TEMPERATURE,
-        ),
-        standard_pull_n: s.quantity("standard_pull", QuantityKind::Force, b::TAPE_PULL),
-        section_m: width_m.zip(thickness_m),
-        modulus_pa: s.quantity("modulus", QuantityKind::Modulus, b::MODULUS),
-        expansion_per_k: s.number("expansion_per_k", b::EXPANSION),
-        weight_n: s.quantity("weight", QuantityKind::Force, b::TAPE_PULL),
-        span_m: s.quantity("span", QuantityKind::Length, b::TAPE),
-        temperature_c: s.quantity("temperature", QuantityKind::Temperature, b::AIR_TEMPERATURE),
-        pull_n: s.quantity("pull", QuantityKind::Force, b::TAPE_PULL),
+fn tape(s: Section<'_, '_>) -> Tape {
+    let usual = Tape::default();
+    let length = |key, bounds| s.quantity(key, QuantityKind::Length, bounds);
+    let warmth = |key| s.quantity(key, QuantityKind::Temperature, b::AIR_TEMPERATURE);
+    let force = |key| s.quantity(key, QuantityKind::Force, b::TAPE_PULL);
+    let (width_m, thickness_m) = (
+        length("width", b::TAPE_SECTION),
+        length("thickness", b::TAPE_SECTION),
+    );
+    let (length_m, true_m) = (length("length", b::TAPE), length("true_length", b::TAPE));
+    let nominal_m = length_m.unwrap_or(usual.nominal_m);
+    let tape = Tape {
+        nominal_m,
+        true_m: true_m.unwrap_or(nominal_m),
+        standard_c: warmth("standard_temperature").unwrap_or(usual.standard_c),
+        standard_pull_n: force("standard_pull"),
+        section_m2: width_m.zip(thickness_m).map(|(width, thick)| width * thick),
+        modulus_pa: s
+            .quantity("modulus", QuantityKind::Modulus, b::MODULUS)
+            .unwrap_or(usual.modulus_pa),
+        expansion_per_k: s
+            .number("expansion_per_k", b::EXPANSION)
+            .unwrap_or(usual.expansion_per_k),
+        weight_n_per_m: force("weight").map(|w| w / nominal_m),
+        span_m: length("span", b::TAPE),
+        field_c: warmth("temperature"),
+        field_pull_n: force("pull"),
     };
-    if let (Some(length), Some(true_m)) = (tape.length_m, tape.true_length_m)
+    if let (Some(length), Some(true_m)) = (length_m, true_m)
         && (true_m - length).abs() > 0.01 * length
     {
         s.tell("true_length", "a tape with an error of more than 1 %", |f| {
@@ -88,7 +94,7 @@ pub(super) fn order(s: &Section<'_, '_>) -> Option<LevellingOrder> {
         });
         return None;
     }
-    s.word("misclosure", w::ORDERS).map(|o| o.value)
+    s.choice("misclosure", w::ORDERS)
 }
 
 /// The length in "24 mm per root km", and the root of the kilometres it is for.
@@ -119,7 +125,7 @@ mod tests {
             panic!("{:?}", site.survey.booked)
         };
         assert!((m - 0.024).abs() < 1e-4, "{m}");
-        assert_eq!(site.limits.misclosure, Some(LevellingOrder::Rough));
+        assert_eq!(site.misclosure, Some(LevellingOrder::Rough));
         assert!(read("misclosure = \"24 mm per root mole\"").is_err());
         assert!(read("misclosure = \"24 m per root km\"").is_err());
     }

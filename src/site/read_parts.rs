@@ -16,19 +16,15 @@ pub(super) fn reach(
 /// `[[laid]]`.
 pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
     let ends = reach(&s);
-    let bed = s.word("how", crate::pipe::Bed::WORDS).map(|h| h.value);
-    if !s.has("how") {
-        s.missing(
-            "how",
-            "surface, buried, span, raised or hung",
-            "give the installation condition of the pipe",
-        );
-    }
+    let bed = s.choice("how", Bed::WORDS);
+    s.need_choice(
+        "how",
+        Bed::WORDS,
+        "give the installation condition of the pipe",
+    );
     let cover_m = s.quantity("cover", QuantityKind::Length, b::SMALL_LENGTH);
     let height_m = s.quantity("height", QuantityKind::Length, b::SMALL_LENGTH);
-    let traffic = s
-        .word("traffic", crate::pipe::Traffic::WORDS)
-        .map(|t| t.value);
+    let traffic = s.choice("traffic", crate::pipe::Traffic::WORDS);
     let trench = trench(&s, cover_m);
     for (key, belongs) in [
         ("cover", Bed::Buried),
@@ -71,7 +67,7 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
 
 /// The trench of a `[[laid]]`.
 fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
-    let wet = s.word("wet", crate::pipe::Wet::WORDS).map(|x| x.value);
+    let wet = s.choice("wet", crate::pipe::Wet::WORDS);
     let scour_m = s.quantity("scour", QuantityKind::Length, b::SMALL_LENGTH);
     if let (Some(scour), Some(cover)) = (scour_m, cover_m)
         && scour > cover
@@ -84,8 +80,8 @@ fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
     Trench {
         wet,
         scour_m,
-        surround: s.word("surround", w::SURROUNDS).map(|x| x.value),
-        tamped: s.word("tamped", w::TAMPED).map(|x| x.value),
+        surround: s.choice("surround", w::SURROUNDS),
+        tamped: s.choice("tamped", w::TAMPED),
         width_m: s.quantity("trench_width", QuantityKind::Length, b::TRENCH),
     }
 }
@@ -93,7 +89,7 @@ fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
 /// `[[fitting]]`.
 pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
     let at = need_at(&s, "at");
-    let kind = s.word("kind", w::FITTINGS).map(|k| k.value);
+    let kind = s.choice("kind", FittingKind::WORDS);
     let k = s.number("k", b::LOSS);
     if !s.has("kind") && !s.has("k") {
         s.missing(
@@ -109,7 +105,7 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
         );
     }
     let angle_rad = s.quantity("angle", QuantityKind::Angle, b::TURN);
-    let in_plan = s.word("plane", w::PLANES).map(|p| p.value);
+    let in_plan = s.choice("plane", w::PLANES);
     let bends = matches!(kind, Some(FittingKind::Elbow | FittingKind::Mitre));
     if bends && !s.has("angle") && !s.has("k") {
         s.missing(
@@ -134,7 +130,6 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
     let name = s.text("name");
     let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
     let rating_pa = s.quantity("rating", QuantityKind::Pressure, b::PRESSURE);
-    let said = s.said();
     s.finish();
     Some(DeclaredFitting {
         at: at?,
@@ -146,30 +141,19 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
         in_plan,
         bore_m,
         rating_pa,
-        said,
     })
 }
 
 /// `[[mark]]`.
 pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
     let at = need_at(&s, "at");
-    let kind = s.word("kind", w::MARKS).map(|k| k.value);
-    if !s.has("kind") {
-        s.missing(
-            "kind",
-            "vent, drain, anchor, block, strap, support, guide, relief, expansion joint or loop",
-            "give the kind of device",
-        );
-    }
-    let device = s
-        .word("device", crate::pipe::Device::WORDS)
-        .map(|d| d.value);
+    let kind = s.choice("kind", w::MARKS);
+    s.need_choice("kind", w::MARKS, "give the kind of device");
+    let device = s.choice("device", crate::pipe::Device::WORDS);
     let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
     let top_m = s.quantity("top", QuantityKind::Length, b::SMALL_LENGTH);
-    let cock_open = s.word("cock", w::COCKS).map(|c| c.value);
-    let state = s
-        .word("state", crate::pipe::WorkingState::WORDS)
-        .map(|t| t.value);
+    let cock_open = s.choice("cock", w::COCKS);
+    let state = s.choice("state", crate::pipe::WorkingState::WORDS);
     let strength_n = s.quantity("strength", QuantityKind::Force, b::FORCE);
     let opens_at_pa = s.quantity("opens_at", QuantityKind::Pressure, b::PRESSURE);
     let slack_m = s.quantity("slack", QuantityKind::Length, b::SMALL_LENGTH);
@@ -212,7 +196,6 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
         });
     }
     let name = s.text("name");
-    let said = s.said();
     s.finish();
     Some(DeclaredMark {
         kind: kind?,
@@ -226,20 +209,17 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
         opens_at_pa,
         slack_m,
         name,
-        said,
     })
 }
 
 /// `[[draw]]`.
 pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
     let at = need_at(&s, "at");
-    if !s.has("flow") {
-        s.missing(
-            "flow",
-            "the flow of the branch",
-            "write for example flow = \"0.2 L/s\"",
-        );
-    }
+    s.need(
+        "flow",
+        "the flow of the branch",
+        "write for example flow = \"0.2 L/s\"",
+    );
     let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     s.finish();
     Some(Draw {
@@ -251,9 +231,9 @@ pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
 /// `[[ground]]`.
 pub(super) fn ground(s: Section<'_, '_>) -> Option<GroundReach> {
     let ends = reach(&s);
-    let soil = s.word("soil", crate::pipe::Soil::WORDS).map(|x| x.value);
+    let soil = s.choice("soil", crate::pipe::Soil::WORDS);
     let friction = s.number("friction", b::GROUND_FRICTION);
-    let dig = s.word("dig", crate::pipe::Dig::WORDS).map(|x| x.value);
+    let dig = s.choice("dig", crate::pipe::Dig::WORDS);
     s.finish();
     let (from, to) = ends?;
     Some(GroundReach {
@@ -269,19 +249,15 @@ pub(super) fn ground(s: Section<'_, '_>) -> Option<GroundReach> {
 pub(super) fn flood(s: Section<'_, '_>) -> Option<FloodReach> {
     let ends = reach(&s);
     for (key, example) in [("speed", "2 m/s"), ("depth", "0.5 m")] {
-        if !s.has(key) {
-            s.missing(
-                key,
-                "how the water arrives",
-                &format!("write for example {key} = \"{example}\""),
-            );
-        }
+        s.need(
+            key,
+            "how the water arrives",
+            &format!("write for example {key} = \"{example}\""),
+        );
     }
     let speed = s.quantity("speed", QuantityKind::Speed, b::SPEED);
     let depth = s.quantity("depth", QuantityKind::Length, b::DEPTH);
-    let debris = s
-        .word("debris", crate::pipe::Debris::WORDS)
-        .map(|d| d.value);
+    let debris = s.choice("debris", crate::pipe::Debris::WORDS);
     s.finish();
     let (from, to) = ends?;
     Some(FloodReach {

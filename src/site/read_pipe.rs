@@ -25,10 +25,8 @@ pub(super) fn pipe(s: Section<'_, '_>) -> PipeRun {
             .into_iter()
             .filter_map(|v| as_at(&s, "joints_at", v))
             .collect(),
-        is_laid: s.word("state", w::PIPE_STATES).map(|p| p.value),
-        condition: s
-            .word("condition", crate::pipe::Condition::WORDS)
-            .map(|c| c.value),
+        is_laid: s.choice("state", w::PIPE_STATES),
+        condition: s.choice("condition", crate::pipe::Condition::WORDS),
         derate: s.number("derate", b::SOME_SHARE),
         surge_allowance: s.number("surge_allowance", b::SURGE_ALLOWANCE),
         price_per_m: s.number("price_per_m", b::PRICE),
@@ -66,9 +64,7 @@ fn pieces(s: &Section<'_, '_>) -> Vec<f64> {
 
 fn own_keys(s: &Section<'_, '_>) -> Own {
     let keys = Own {
-        material: s
-            .word("material", crate::pipe::Material::WORDS)
-            .map(|m| m.value),
+        material: s.choice("material", crate::pipe::Material::WORDS),
         outer_diameter_m: s.quantity("outer_diameter", QuantityKind::Length, b::DIAMETER),
         wall_m: s.quantity("wall", QuantityKind::Length, b::WALL),
         inner_diameter_m: s.quantity("inner_diameter", QuantityKind::Length, b::DIAMETER),

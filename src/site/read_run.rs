@@ -34,8 +34,8 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
     let velocity = s.number("velocity_coefficient", b::COEFFICIENT);
     let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     let machine = s
-        .word("machine", crate::pipe::Machine::WORDS)
-        .map_or(Machine::Jets, |m| m.value);
+        .choice("machine", crate::pipe::Machine::WORDS)
+        .unwrap_or(Machine::Jets);
     let runaway = runaway(&s);
     let ways = [s.has("jets"), s.has("flow"), top.has("jet")];
     let way = if ways.iter().filter(|w| **w).count() > 1 {
@@ -46,13 +46,11 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
         });
         None
     } else if s.has("jets") {
-        if !s.has("nozzle_diameter") {
-            s.missing(
-                "nozzle_diameter",
-                "the nozzle diameter",
-                "write for example nozzle_diameter = \"9 mm\"",
-            );
-        }
+        s.need(
+            "nozzle_diameter",
+            "the nozzle diameter",
+            "write for example nozzle_diameter = \"9 mm\"",
+        );
         count.zip(nozzle).map(|(count, nozzle_diameter_m)| {
             WaterWay::Jets(
                 (1..=count)
@@ -133,13 +131,11 @@ fn runaway(s: &Section<'_, '_>) -> DeclaredRunaway {
 }
 
 fn jet(s: Section<'_, '_>, index: usize) -> Option<DeclaredJet> {
-    if !s.has("nozzle_diameter") {
-        s.missing(
-            "nozzle_diameter",
-            "the nozzle diameter",
-            "write for example nozzle_diameter = \"9 mm\"",
-        );
-    }
+    s.need(
+        "nozzle_diameter",
+        "the nozzle diameter",
+        "write for example nozzle_diameter = \"9 mm\"",
+    );
     let nozzle = s.quantity("nozzle_diameter", QuantityKind::Length, b::DIAMETER);
     let name = s
         .text("name")
@@ -182,8 +178,8 @@ pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Decl
     }
     let runs = case_runs(&s, turbine);
     let level = s
-        .word("level", crate::pipe::WaterLevel::WORDS)
-        .map_or(WaterLevel::Usual, |l| l.value);
+        .choice("level", crate::pipe::WaterLevel::WORDS)
+        .unwrap_or(WaterLevel::Usual);
     let screen_blocked = s.number("screen_blocked", b::SHARE).unwrap_or(0.0);
     let fittings_open = s
         .table("fittings")

@@ -1,6 +1,6 @@
 use super::key::KeyForm;
 use super::parts::{
-    DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMovement, Moves, Turbine,
+    DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMovement, Mover, Turbine,
 };
 use super::read_at::{as_at, date};
 use super::section::Section;
@@ -57,9 +57,7 @@ pub(super) fn movement(
         ("to", "the share at the end, 0 to 1"),
         ("over", "the closing or opening time"),
     ] {
-        if !s.has(key) {
-            s.missing(key, expected, "add this key");
-        }
+        s.need(key, expected, "add this key");
     }
     let moves = of.and_then(|of| moves(&s, of, fittings, turbine));
     let during = s
@@ -74,8 +72,8 @@ pub(super) fn movement(
         });
     }
     let over_s = s.quantity("over", QuantityKind::Time, b::TIME);
-    let law = s.word("law", crate::pipe::Law::WORDS).map(|l| l.value);
-    let often = s.word("often", crate::pipe::Often::WORDS).map(|o| o.value);
+    let law = s.choice("law", crate::pipe::Law::WORDS);
+    let often = s.choice("often", crate::pipe::Often::WORDS);
     s.finish();
     Some(DeclaredMovement {
         name: name?,
@@ -94,7 +92,7 @@ fn moves(
     of: Located<String>,
     fittings: &[DeclaredFitting],
     turbine: Option<&Turbine>,
-) -> Option<Located<Moves>> {
+) -> Option<Located<Mover>> {
     let tell = |text: String, expected: String, advice: &str| {
         let fault = of
             .fault(text)
@@ -104,8 +102,8 @@ fn moves(
         s.paper.tell(s.byte_of("of"), fault);
     };
     let moves = match of.value.to_lowercase().as_str() {
-        "jets" => Some(Moves::Jets),
-        "one jet" => Some(Moves::OneJet),
+        "jets" => Some(Mover::Jets),
+        "one jet" => Some(Mover::OneJet),
         _ => None,
     };
     if let Some(moves) = moves {
@@ -153,7 +151,7 @@ fn moves(
         );
         return None;
     }
-    Some(of.map(|_| Moves::Fitting(index)))
+    Some(of.map(|_| Mover::Fitting(index)))
 }
 
 /// `[[gauge]]`.
@@ -167,9 +165,7 @@ pub(super) fn gauge(
         ("state", "\"shut\" or a case's name"),
         ("pressure", "the reading"),
     ] {
-        if !s.has(key) {
-            s.missing(key, expected, "add this key");
-        }
+        s.need(key, expected, "add this key");
     }
     s.hear("at", KeyForm::Place, None);
     let at = s.value("at").and_then(|value| match value.get_ref() {

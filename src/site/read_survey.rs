@@ -11,21 +11,13 @@ use crate::unit::{OnPegs, QuantityKind};
 pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
     let survey = DeclaredSurvey {
         files: files(&s),
-        kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
-        of: s
-            .word("of", crate::site::survey::SurveyedLine::WORDS)
-            .map(|o| o.value),
-        from: s
-            .word("from", crate::site::survey::DeclaredEnd::WORDS)
-            .map(|e| e.value),
+        kind: s.choice("kind", w::SURVEY_KINDS),
+        of: s.choice("of", crate::site::survey::SurveyedLine::WORDS),
+        from: s.choice("from", crate::site::survey::DeclaredEnd::WORDS),
         intake: at(&s, "intake"),
         turbine: at(&s, "turbine"),
-        taped: s
-            .word("taped", crate::site::survey::Taped::WORDS)
-            .map(|t| t.value),
-        receiver: s
-            .word("receiver", crate::survey::WalkDevice::WORDS)
-            .map(|r| r.value),
+        taped: s.choice("taped", crate::site::survey::Taped::WORDS),
+        receiver: s.choice("receiver", crate::survey::WalkDevice::WORDS),
         barometer: s.flag("barometer"),
         pressure_log: s.text("pressure_log"),
         base_log: s.text("base_log"),
@@ -37,13 +29,10 @@ pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
         date: date(&s, "date"),
         doubts: doubts(&s),
         booked: booked(&s),
-        datum: s
-            .word("datum", crate::site::survey::Datum::WORDS)
-            .map(|d| d.value),
+        datum: s.choice("datum", crate::site::survey::Datum::WORDS),
         parts: s.tables("part").into_iter().map(part).collect(),
         ties: s.tables("tie").into_iter().filter_map(tie).collect(),
         pegs: s.tables("peg").into_iter().filter_map(peg).collect(),
-        said: s.said(),
     };
     if !s.has("files") && !s.has("part") {
         s.missing(
@@ -111,13 +100,9 @@ fn doubts(s: &Section<'_, '_>) -> Doubts {
 fn part(s: Section<'_, '_>) -> DeclaredPart {
     let part = DeclaredPart {
         files: files(&s),
-        kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
-        of: s
-            .word("of", crate::site::survey::SurveyedLine::WORDS)
-            .map(|o| o.value),
-        taped: s
-            .word("taped", crate::site::survey::Taped::WORDS)
-            .map(|t| t.value),
+        kind: s.choice("kind", w::SURVEY_KINDS),
+        of: s.choice("of", crate::site::survey::SurveyedLine::WORDS),
+        taped: s.choice("taped", crate::site::survey::Taped::WORDS),
         from: at(&s, "from"),
         to: at(&s, "to"),
         replaces: s.flag("replaces").unwrap_or(false),
@@ -125,13 +110,11 @@ fn part(s: Section<'_, '_>) -> DeclaredPart {
         booked: booked(&s),
         said: s.said(),
     };
-    if !s.has("files") {
-        s.missing(
-            "files",
-            "a list of files, such as [\"reach.csv\"]",
-            "list the files of this part",
-        );
-    }
+    s.need(
+        "files",
+        "a list of files, such as [\"reach.csv\"]",
+        "list the files of this part",
+    );
     if part.replaces && (!s.has("from") || !s.has("to")) {
         s.tell("replaces", "a part that replaces needs from and to", |f| {
             f.expected("from and to of the section that it replaces")
@@ -145,13 +128,11 @@ fn part(s: Section<'_, '_>) -> DeclaredPart {
 
 fn tie(s: Section<'_, '_>) -> Option<DeclaredTie> {
     let at = need_at(&s, "at");
-    if !s.has("elevation") {
-        s.missing(
-            "elevation",
-            "a height with its unit",
-            "write for example \"412.30 m\"",
-        );
-    }
+    s.need(
+        "elevation",
+        "a height with its unit",
+        "write for example \"412.30 m\"",
+    );
     let elevation_m = s.quantity("elevation", QuantityKind::Length, b::HEIGHT);
     let sd_m = s.quantity("sd", QuantityKind::Length, b::SD);
     s.finish();
@@ -164,13 +145,11 @@ fn tie(s: Section<'_, '_>) -> Option<DeclaredTie> {
 
 fn peg(s: Section<'_, '_>) -> Option<DeclaredPeg> {
     let at = need_at(&s, "at");
-    if !s.has("station") {
-        s.missing(
-            "station",
-            "a station with its unit",
-            "write for example \"310 m\"",
-        );
-    }
+    s.need(
+        "station",
+        "a station with its unit",
+        "write for example \"310 m\"",
+    );
     let station_m = s.quantity("station", QuantityKind::Station, b::STATION);
     let sd_m = s.quantity("sd", QuantityKind::Length, b::SD);
     s.finish();

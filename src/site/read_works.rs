@@ -2,13 +2,12 @@ use super::bounds as b;
 use super::read_at::{at, need_at};
 use super::section::Section;
 use super::works::{
-    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
-    DeclaredRecord, DeclaredScreen,
+    Analysis, Basin, DeclaredCorrosion, DeclaredMetalPart, Grit, PressureTest, Record, Screen, Worn,
 };
 use crate::unit::QuantityKind;
 
 /// `[screen]`.
-pub(super) fn screen(s: Section<'_, '_>) -> Option<DeclaredScreen> {
+pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
     for (key, expected, advice) in [
         (
             "kind",
@@ -21,57 +20,46 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<DeclaredScreen> {
             "write for example opening = \"8 mm\"",
         ),
     ] {
-        if !s.has(key) {
-            s.missing(key, expected, advice);
-        }
+        s.need(key, expected, advice);
     }
-    let kind = s
-        .word("kind", crate::pipe::ScreenKind::WORDS)
-        .map(|k| k.value);
+    let kind = s.choice("kind", crate::pipe::ScreenKind::WORDS);
     let opening = s.quantity("opening", QuantityKind::Length, b::PASSAGE);
     let bar_m = s.quantity("bar", QuantityKind::Length, b::PASSAGE);
     let open_share = s.number("open_share", b::SOME_SHARE);
     let width_m = s.quantity("width", QuantityKind::Length, b::FACE);
     let length_m = s.quantity("length", QuantityKind::Length, b::FACE);
     let slope_rad = s.quantity("slope", QuantityKind::Angle, b::STEEP);
-    let cleaned = s
-        .word("cleaned", crate::pipe::Cleaner::WORDS)
-        .map(|c| c.value);
+    let cleaned = s.choice("cleaned", crate::pipe::Cleaner::WORDS);
     let least_clearance_m = s.quantity("least_clearance", QuantityKind::Length, b::PASSAGE);
     for (this, other) in [("width", "length"), ("length", "width")] {
-        if s.has(this) && !s.has(other) {
-            s.missing(
+        if s.has(this) {
+            s.need(
                 other,
                 "both sides of the wetted face",
                 "give width and length, or remove both",
             );
         }
     }
-    let said = s.said();
     s.finish();
-    Some(DeclaredScreen {
+    Some(Screen {
         kind: kind?,
         opening_m: opening?,
         bar_m,
         open_share,
-        width_m,
-        length_m,
+        face_m: width_m.zip(length_m),
         slope_rad,
         cleaned,
         least_clearance_m,
-        said,
     })
 }
 
 /// `[grit]`.
-pub(super) fn grit(s: Section<'_, '_>) -> Option<DeclaredGrit> {
-    if !s.has("grain") {
-        s.missing(
-            "grain",
-            "the grain that the basin must settle",
-            "write for example grain = \"0.3 mm\"",
-        );
-    }
+pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
+    s.need(
+        "grain",
+        "the grain that the basin must settle",
+        "write for example grain = \"0.3 mm\"",
+    );
     let grain = s.quantity("grain", QuantityKind::Length, b::GRAIN);
     let load_mg_per_l = s.number("load_mg_per_l", b::LOAD);
     let hours_per_year = s.number("hours_per_year", b::HOURS_OF_YEAR);
@@ -83,37 +71,35 @@ pub(super) fn grit(s: Section<'_, '_>) -> Option<DeclaredGrit> {
         ("worn_hours", "worn_by"),
         ("worn_head", "worn_by"),
     ] {
-        if s.has(this) && !s.has(other) {
-            s.missing(
+        if s.has(this) {
+            s.need(
                 other,
                 "the increase of the nozzle diameter and its hours",
                 "give worn_by and worn_hours, or remove both",
             );
         }
     }
-    let said = s.said();
     s.finish();
-    Some(DeclaredGrit {
+    Some(Grit {
         grain_m: grain?,
-        load_mg_per_l,
-        hours_per_year,
-        worn_by_m,
-        worn_hours,
-        worn_head_m,
-        said,
+        load_kg_per_m3: load_mg_per_l.map(|mg| 1e-3 * mg),
+        per_year_s: hours_per_year.map(|h| b::HOUR_S * h),
+        worn: worn_by_m.zip(worn_hours).map(|(by_m, hours)| Worn {
+            by_m,
+            over_s: b::HOUR_S * hours,
+            head_m: worn_head_m,
+        }),
     })
 }
 
 /// `[basin]`.
-pub(super) fn basin(s: Section<'_, '_>) -> Option<DeclaredBasin> {
+pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
     for key in ["width", "length", "depth"] {
-        if !s.has(key) {
-            s.missing(
-                key,
-                "width, length and depth of the water",
-                "measure them with the basin full, above the sand",
-            );
-        }
+        s.need(
+            key,
+            "width, length and depth of the water",
+            "measure them with the basin full, above the sand",
+        );
     }
     let width = s.quantity("width", QuantityKind::Length, b::SIDE);
     let length = s.quantity("length", QuantityKind::Length, b::SIDE);
@@ -122,37 +108,32 @@ pub(super) fn basin(s: Section<'_, '_>) -> Option<DeclaredBasin> {
     let flush_flow_m3_per_s = s.quantity("flush_flow", QuantityKind::Flow, b::FLOW);
     let floor_grade = s.quantity("floor", QuantityKind::Grade, b::GRADE);
     for (this, other) in [("flush_flow", "floor"), ("floor", "flush_flow")] {
-        if s.has(this) && !s.has(other) {
-            s.missing(
+        if s.has(this) {
+            s.need(
                 other,
                 "the flow that flushes the basin and the grade of its floor",
                 "give flush_flow and floor, or remove both",
             );
         }
     }
-    let said = s.said();
     s.finish();
-    Some(DeclaredBasin {
+    Some(Basin {
         width_m: width?,
         length_m: length?,
         depth_m: depth?,
         sand_depth_m,
-        flush_flow_m3_per_s,
-        floor_grade,
-        said,
+        flush: flush_flow_m3_per_s.zip(floor_grade),
     })
 }
 
 /// `[pressure_test]`.
-pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<DeclaredPressureTest> {
+pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
     for (key, expected) in [
         ("loading", "the time to raise the pressure"),
         ("times", "the times since the pump was shut off"),
         ("pressures", "a pressure for each time"),
     ] {
-        if !s.has(key) {
-            s.missing(key, expected, "write down the readings as you take them");
-        }
+        s.need(key, expected, "write down the readings as you take them");
     }
     let loading = s.quantity("loading", QuantityKind::Time, b::TIME);
     let of = |key: &'static str, kind: QuantityKind, bounds: b::Bounds| -> Vec<Option<f64>> {
@@ -186,22 +167,20 @@ pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<DeclaredPressureTest> 
                 .advice("write the readings in the order in which you took them")
         });
     }
-    let said = s.said();
     s.finish();
-    Some(DeclaredPressureTest {
+    Some(PressureTest {
         loading_s: loading?,
         readings,
-        limit_pa,
+        limit_pa: limit_pa.unwrap_or(0.0),
         backfilled,
-        said,
     })
 }
 
 /// `[record]`.
-pub(super) fn record(s: Section<'_, '_>) -> DeclaredRecord {
-    let record = DeclaredRecord {
-        by: s.text("by").map(|t| t.value),
-        witness: s.text("witness").map(|t| t.value),
+pub(super) fn record(s: Section<'_, '_>) -> Record {
+    let record = Record {
+        by: s.text("by").map(|t| t.value).unwrap_or_default(),
+        witness: s.text("witness").map(|t| t.value).unwrap_or_default(),
     };
     s.finish();
     record
@@ -215,44 +194,39 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
         ("water_calcium_mg_per_l", b::DISSOLVED),
         ("water_alkalinity_mg_per_l", b::DISSOLVED),
     ];
-    let [
-        water_ph,
-        water_solids_mg_per_l,
-        water_calcium_mg_per_l,
-        water_alkalinity_mg_per_l,
-    ] = water.map(|(key, bounds)| s.number(key, bounds));
+    let analysis = match water.map(|(key, bounds)| s.number(key, bounds)) {
+        [Some(ph), Some(solids), Some(calcium), Some(alkalinity)] => Some(Analysis {
+            ph,
+            solids_mg_per_l: solids,
+            calcium_mg_per_l: calcium,
+            alkalinity_mg_per_l: alkalinity,
+        }),
+        _ => None,
+    };
     if water.iter().any(|(key, _)| s.has(key)) {
         for (key, _) in water {
-            if !s.has(key) {
-                s.missing(
-                    key,
-                    "all four values of the water analysis",
-                    "take them from one water sample, or remove all four",
-                );
-            }
+            s.need(
+                key,
+                "all four values of the water analysis",
+                "take them from one water sample, or remove all four",
+            );
         }
     }
     let corrosion = DeclaredCorrosion {
-        coating: s
-            .word("coating", crate::pipe::Coating::WORDS)
-            .map(|c| c.value),
+        coating: s.choice("coating", crate::pipe::Coating::WORDS),
         soil_ohm_m: s.number("soil_ohm_m", b::OHM_M),
-        water_ph,
-        water_solids_mg_per_l,
-        water_calcium_mg_per_l,
-        water_alkalinity_mg_per_l,
+        water: analysis,
         earth_at: at(&s, "earth_at"),
-        earth: s.word("earth", crate::pipe::Metal::WORDS).map(|m| m.value),
+        earth: s.choice("earth", crate::pipe::Metal::WORDS),
         earth_dc_a: s.number("earth_dc_a", b::AMPERES),
-        said: s.said(),
     };
     for (key, needs) in [
         ("earth_dc_a", "earth_at"),
         ("earth_dc_a", "soil_ohm_m"),
         ("earth", "earth_at"),
     ] {
-        if s.has(key) && !s.has(needs) {
-            s.missing(
+        if s.has(key) {
+            s.need(
                 needs,
                 "where the earth electrode is, and the soil for its current",
                 "give it, or remove the keys of the earth electrode",
@@ -266,14 +240,12 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
 /// `[[metal]]`.
 pub(super) fn metal(s: Section<'_, '_>) -> Option<DeclaredMetalPart> {
     let at = need_at(&s, "at");
-    let metal = s.word("metal", crate::pipe::Metal::WORDS).map(|m| m.value);
-    if !s.has("metal") {
-        s.missing(
-            "metal",
-            "of what it is",
-            "write for example metal = \"brass\"",
-        );
-    }
+    let metal = s.choice("metal", crate::pipe::Metal::WORDS);
+    s.need(
+        "metal",
+        "of what it is",
+        "write for example metal = \"brass\"",
+    );
     let insulated = s.flag("insulated").unwrap_or(false);
     let name = s.text("name").map(|n| n.value);
     s.finish();

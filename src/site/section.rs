@@ -115,6 +115,21 @@ impl<'p, 't> Section<'p, 't> {
         self.paper.tell(self.start, fault);
     }
 
+    /// Tells a key that is not there.
+    pub(super) fn need(&self, key: &'static str, expected: &str, advice: &str) {
+        if !self.has(key) {
+            self.missing(key, expected, advice);
+        }
+    }
+
+    /// The same for a key that takes one of these words.
+    pub(super) fn need_choice<T>(&self, key: &'static str, of: &[(&str, T)], advice: &str) {
+        let words: Vec<&str> = of.iter().map(|(word, _)| *word).collect();
+        if let [all @ .., last] = words.as_slice() {
+            self.need(key, &format!("{} or {last}", all.join(", ")), advice);
+        }
+    }
+
     /// A table below this one.
     pub(super) fn table(&self, key: &'static str) -> Option<Self> {
         if self.paper.listens() {

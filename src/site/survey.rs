@@ -1,5 +1,5 @@
 use super::{Date, DeclaredPlace, Located};
-use crate::survey::{LevellingOrder, Method, Spread, WalkDevice};
+use crate::survey::{LevellingOrder, Method, Spread, Tape, WalkDevice};
 use crate::unit::OnPegs;
 
 /// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.
@@ -43,13 +43,11 @@ pub struct DeclaredSurvey {
     pub ties: Vec<DeclaredTie>,
     /// Stations known better than the survey.
     pub pegs: Vec<DeclaredPeg>,
-    /// Where `[survey]` stands.
-    pub said: Located<()>,
 }
 
 impl DeclaredSurvey {
     /// Files of one kind, of which nothing else is said.
-    pub(super) fn of_files(files: Vec<Located<String>>, said: Located<()>) -> Self {
+    pub(super) fn of_files(files: Vec<Located<String>>) -> Self {
         Self {
             files,
             kind: None,
@@ -70,7 +68,6 @@ impl DeclaredSurvey {
             parts: Vec::new(),
             ties: Vec::new(),
             pegs: Vec::new(),
-            said,
         }
     }
 }
@@ -155,35 +152,8 @@ pub struct Booked {
     pub declination_rad: Option<f64>,
     /// What the clinometer shows on a level sight, rad: taken off every angle.
     pub index_error_rad: Option<f64>,
-    /// The tape.
-    pub tape: Option<DeclaredTape>,
-}
-
-/// What `[survey.tape]` says: the tape against its standard, and how it was held.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct DeclaredTape {
-    /// Length by its marks, m.
-    pub length_m: Option<f64>,
-    /// What it truly measures under standard conditions, m.
-    pub true_length_m: Option<f64>,
-    /// Temperature at which it is true, C.
-    pub standard_temperature_c: Option<f64>,
-    /// Pull at which it is true, N.
-    pub standard_pull_n: Option<f64>,
-    /// Width and thickness of its section, m.
-    pub section_m: Option<(f64, f64)>,
-    /// Modulus, Pa.
-    pub modulus_pa: Option<f64>,
-    /// Thermal expansion, 1/K.
-    pub expansion_per_k: Option<f64>,
-    /// Weight of the whole tape, N.
-    pub weight_n: Option<f64>,
-    /// Longest stretch that hung free, m.
-    pub span_m: Option<f64>,
-    /// Temperature in the field, C, where the book has no column of it.
-    pub temperature_c: Option<f64>,
-    /// Pull in the field, N, where the book has no column of it.
-    pub pull_n: Option<f64>,
+    /// `[survey.tape]`: the tape against its standard, and how it was held; what was not said is as usual.
+    pub tape: Option<Tape>,
 }
 
 /// Part of a survey: files of one kind over a reach.

@@ -257,7 +257,16 @@ impl<'t> Section<'_, 't> {
         None
     }
 
-    /// One of a list of words.
+    /// What one of a list of words means.
+    pub(super) fn choice<T: Copy>(
+        &self,
+        key: &'static str,
+        choices: &[(&'static str, T)],
+    ) -> Option<T> {
+        self.word(key, choices).map(|said| said.value)
+    }
+
+    /// The same with the place where it was said.
     pub(super) fn word<T: Copy>(
         &self,
         key: &'static str,

@@ -4,8 +4,7 @@ use super::parts::{
 };
 use super::survey::DeclaredSurvey;
 use super::works::{
-    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
-    DeclaredRecord, DeclaredScreen,
+    Basin, DeclaredCorrosion, DeclaredMetalPart, Grit, PressureTest, Record, Screen,
 };
 use super::{DeclaredPlace, Located};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
@@ -13,7 +12,7 @@ use crate::survey::LevellingOrder;
 use crate::unit::Units;
 use std::path::PathBuf;
 
-/// A site as the user declares it. What is `None` was not said: `line` takes the default and tells it.
+/// A site as the user declares it. What is `None` was not said: `line` takes the default and tells it. Limits, wishes and a tape that were not said stand as usual.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Site {
     /// The file, as the user named it; empty for text made from options.
@@ -31,15 +30,15 @@ pub struct Site {
     /// The intake; `None`: there is no `[intake]`.
     pub intake: Option<DeclaredIntake>,
     /// The screen before the pipe inlet; `None`: nothing was said of it.
-    pub screen: Option<DeclaredScreen>,
+    pub screen: Option<Screen>,
     /// What the water carries; `None`: nothing was said of it.
-    pub grit: Option<DeclaredGrit>,
+    pub grit: Option<Grit>,
     /// The settling basin; `None`: there is none, or nothing was said of it.
-    pub basin: Option<DeclaredBasin>,
+    pub basin: Option<Basin>,
     /// The pressure test as it was done; `None`: nothing was said of it.
-    pub pressure_test: Option<DeclaredPressureTest>,
+    pub pressure_test: Option<PressureTest>,
     /// A record of filling and first running is asked for.
-    pub record: Option<DeclaredRecord>,
+    pub record: Option<Record>,
     /// What attacks metal; `None`: nothing was said of it.
     pub corrosion: Option<DeclaredCorrosion>,
     /// Metal parts on the pipe.
@@ -71,32 +70,17 @@ pub struct Site {
     /// Floods by reach.
     pub floods: Vec<FloodReach>,
     /// What a regrade must reach.
-    pub regrade: Regrade,
+    pub regrade: RegradeWish,
     /// Reaches that must stay as they are.
     pub fixed: Vec<(Located<DeclaredPlace>, Located<DeclaredPlace>)>,
     /// The user's own limits.
-    pub limits: DeclaredLimits,
-    /// Title block of the drawings.
-    pub sheet: TitleBlock,
+    pub limits: Limits,
+    /// Order of levelling that the misclosure is held to.
+    pub misclosure: Option<LevellingOrder>,
+    /// What is given of the title block of the drawings, in its order: heads and free texts.
+    pub sheet: Vec<(&'static str, String)>,
     /// The user's price list, by its file.
     pub prices: Option<Located<String>>,
-}
-
-/// What `[sheet]` says: the title block of the drawings, free text.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct TitleBlock {
-    /// For whom.
-    pub client: Option<String>,
-    /// Number of the drawing.
-    pub number: Option<String>,
-    /// Its revision.
-    pub revision: Option<String>,
-    /// Its day.
-    pub date: Option<String>,
-    /// Who drew it.
-    pub drawn_by: Option<String>,
-    /// Who checked it.
-    pub checked_by: Option<String>,
 }
 
 impl Site {
@@ -135,7 +119,7 @@ pub struct DeclaredWater {
 }
 
 /// What `[intake]` says.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct DeclaredIntake {
     /// Still water above the pipe's centre at its mouth, m.
     pub water_level_m: Option<f64>,
@@ -151,8 +135,6 @@ pub struct DeclaredIntake {
     pub kind: Option<IntakeKind>,
     /// Loss coefficient of the clear screen.
     pub screen_k: Option<f64>,
-    /// Where `[intake]` stands.
-    pub said: Located<()>,
 }
 
 /// One `[[pipe]]`: from the end of the one above it, or the intake, to `to`.
@@ -224,31 +206,52 @@ pub struct DeclaredStream {
     pub files: Vec<Located<String>>,
 }
 
-/// What `[regrade]` says.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-#[non_exhaustive]
-pub struct Regrade {
-    /// Least fall, rise over level distance.
-    pub least_grade: Option<f64>,
-    /// Price of digging, relative, per metre of depth and length.
-    pub dig_price: Option<f64>,
-    /// Price of propping, relative, per metre of height and length.
-    pub prop_price: Option<f64>,
+/// `[regrade]`: what a regrade may cost and must reach.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RegradeWish {
+    /// Least fall, as a fraction.
+    pub least_grade: f64,
+    /// Price of digging, per metre of depth and length.
+    pub dig_price: f64,
+    /// Price of propping, per metre of height and length.
+    pub prop_price: f64,
     /// Deepest cut allowed, m.
     pub deepest_m: Option<f64>,
     /// Highest prop allowed, m.
     pub highest_m: Option<f64>,
 }
 
-/// What `[limits]` says.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct DeclaredLimits {
-    /// Least working pressure below the air's, m of water, positive.
+/// `[limits]`: limits the user set, or the defaults.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// Least working pressure below the air's, m of water (positive), where the user said.
     pub suction_m: Option<f64>,
     /// Highest velocity, m/s.
-    pub velocity_m_per_s: Option<f64>,
+    pub velocity_m_per_s: f64,
     /// Speed of filling, m/s.
-    pub fill_speed_m_per_s: Option<f64>,
-    /// Order of levelling that the misclosure is held to.
-    pub misclosure: Option<LevellingOrder>,
+    pub fill_speed_m_per_s: f64,
+}
+
+impl Default for Limits {
+    /// 2.5 m/s running, 0.3 m/s filling; suction by joint and altitude.
+    fn default() -> Self {
+        Self {
+            suction_m: None,
+            velocity_m_per_s: 2.5,
+            fill_speed_m_per_s: 0.3,
+        }
+    }
+}
+
+impl Default for RegradeWish {
+    /// A fall of 1 in 100, digging and propping priced alike.
+    fn default() -> Self {
+        Self {
+            least_grade: 0.01,
+            dig_price: 1.0,
+            prop_price: 1.0,
+            deepest_m: None,
+            highest_m: None,
+        }
+    }
 }

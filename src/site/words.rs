@@ -1,6 +1,6 @@
 //! The words of the site file and what they mean.
 
-use crate::pipe::{FittingKind, MarkKind, Surround, Tamped};
+use crate::pipe::{MarkKind, Surround, Tamped};
 use crate::survey::{LevellingOrder, Method};
 
 pub(super) const SURVEY_KINDS: &[(&str, Method)] = &[
@@ -20,28 +20,6 @@ pub(super) const TAMPED: &[(&str, Tamped)] = &[
     ("dumped", Tamped::Dumped),
     ("light", Tamped::Light),
     ("well", Tamped::Well),
-];
-pub(super) const FITTINGS: &[(&str, FittingKind)] = &[
-    (FittingKind::GateValve.word(), FittingKind::GateValve),
-    (FittingKind::BallValve.word(), FittingKind::BallValve),
-    (
-        FittingKind::ButterflyValve.word(),
-        FittingKind::ButterflyValve,
-    ),
-    (FittingKind::GlobeValve.word(), FittingKind::GlobeValve),
-    (FittingKind::CheckValve.word(), FittingKind::CheckValve),
-    (FittingKind::Elbow.word(), FittingKind::Elbow),
-    (FittingKind::Mitre.word(), FittingKind::Mitre),
-    ("miter", FittingKind::Mitre),
-    (FittingKind::Reducer.word(), FittingKind::Reducer),
-    (FittingKind::Enlargement.word(), FittingKind::Enlargement),
-    (FittingKind::TeeRun.word(), FittingKind::TeeRun),
-    (FittingKind::TeeBranch.word(), FittingKind::TeeBranch),
-    (FittingKind::Wye.word(), FittingKind::Wye),
-    (FittingKind::Union.word(), FittingKind::Union),
-    (FittingKind::Strainer.word(), FittingKind::Strainer),
-    (FittingKind::Meter.word(), FittingKind::Meter),
-    ("other", FittingKind::Other),
 ];
 /// Which way an elbow turns: true in plan.
 pub(super) const PLANES: &[(&str, bool)] = &[("plan", true), ("profile", false)];

@@ -1,6 +1,6 @@
 //! Other pipe and other jets on a line: building the lines that are held side by side.
 
-use crate::line::{Discharge, Line, Outlet, Reach};
+use crate::line::{Discharge, Line, Outlet, Reach, Reaches};
 use crate::pipe::{Condition, FittingKind, Pipe};
 
 /// Which jets a candidate has.
@@ -39,7 +39,7 @@ pub fn with_pipe(line: &Line, zones: &[(f64, f64, Pipe)]) -> Line {
                 },
                 coil: old.coil && same,
                 surge_allowance: old.surge_allowance.filter(|_| same),
-                price_per_m: price_per_m(line, pipe),
+                price_per_m: price_per_m(&line.reaches, pipe),
                 is_laid: false,
                 condition: Condition::New,
                 ..fresh
@@ -47,7 +47,7 @@ pub fn with_pipe(line: &Line, zones: &[(f64, f64, Pipe)]) -> Line {
         }
     }
     let mut out = line.clone();
-    out.reaches = reaches;
+    *out.reaches = reaches;
     for fitting in &mut out.fittings {
         if matches!(
             fitting.kind,
@@ -62,8 +62,8 @@ pub fn with_pipe(line: &Line, zones: &[(f64, f64, Pipe)]) -> Line {
 }
 
 /// Price of a pipe, where the line as declared has it.
-pub(super) fn price_per_m(line: &Line, pipe: &Pipe) -> Option<f64> {
-    line.reaches
+pub(super) fn price_per_m(reaches: &Reaches, pipe: &Pipe) -> Option<f64> {
+    reaches
         .iter()
         .find(|r| r.pipe.id == pipe.id && !pipe.id.is_empty())
         .and_then(|r| r.price_per_m)

@@ -58,7 +58,6 @@ pub(super) fn coarse(line: &Line) -> Line {
         },
         heading: line.heading.clone(),
         reaches: line.reaches.clone(),
-        laid: line.laid.clone(),
         fittings: line.fittings.clone(),
         stands: line.stands.clone(),
         taps: line.taps.clone(),

@@ -2,7 +2,7 @@
 
 use super::NoSizes;
 use crate::capacity::heaviest_n_per_m3;
-use crate::line::{Line, Reach};
+use crate::line::{Environment, Geometry, Line, Reach};
 use crate::pipe::{Pipe, catalogue, search, temperature_factor};
 use crate::strength::STATIC_MARGIN;
 
@@ -89,7 +89,7 @@ pub fn families(reaches: &[Reach], of: Option<&str>) -> Result<Vec<Family>, NoSi
 pub(super) fn standing_pa(line: &Line) -> Vec<f64> {
     let weight = heaviest_n_per_m3(&line.environment);
     let level = line.intake.flood_level_m.max(line.intake.level_m);
-    let drop = line.drop_m().abs().max(1e-9);
+    let drop = line.geometry.drop_m().abs().max(1e-9);
     line.geometry
         .heights
         .mean_m
@@ -107,7 +107,8 @@ pub(super) fn standing_pa(line: &Line) -> Vec<f64> {
 /// `None`: no class is strong enough.
 pub(super) fn zones(
     family: &Family,
-    line: &Line,
+    geometry: &Geometry,
+    environment: &Environment,
     standing_pa: &[f64],
 ) -> Option<Vec<(f64, f64, Pipe)>> {
     const MOST: usize = 3;
@@ -115,14 +116,13 @@ pub(super) fn zones(
         .classes
         .iter()
         .map(|p| {
-            let warm =
-                temperature_factor(p, line.environment.water.warmest_c).map_or(0.0, |f| f.value);
+            let warm = temperature_factor(p, environment.water.warmest_c).map_or(0.0, |f| f.value);
             p.rating_pa.unwrap_or(0.0) * warm / STATIC_MARGIN
         })
         .collect();
     // class needed up to each station, stretch by stretch
     let mut runs: Vec<(f64, f64, usize)> = Vec::new();
-    let stations = &line.geometry.heights.station_m;
+    let stations = &geometry.heights.station_m;
     for (s, p) in stations.windows(2).zip(standing_pa.windows(2)) {
         let (&[from, to], &[a, b]) = (s, p) else {
             continue;

@@ -7,7 +7,7 @@ use super::family::{Family, families, standing_pa, zones};
 use super::show::march;
 use super::{NoSizes, SetAside, SizeOptions, SizeRefusal, SizeRow, Sizes};
 use crate::flow::{Cases, Conditions, Run, WhyNot};
-use crate::line::{Discharge, Line};
+use crate::line::{Discharge, Environment, Line};
 use crate::numeric::{abreast, math};
 use crate::pipe::Pipe;
 use crate::strength::NoZones;
@@ -33,7 +33,7 @@ pub fn study(line: &Line, options: &SizeOptions) -> Result<Sizes, NoSizes> {
         screened: 0,
         set_aside: Vec::new(),
         largest: flow::largest_power(line).ok(),
-        drop_in_doubt: match strength::drop_is_known(line) {
+        drop_in_doubt: match strength::drop_is_known(&line.geometry) {
             Err(NoZones::DropInDoubt { share }) => Some(share),
             _ => None,
         },
@@ -49,7 +49,7 @@ pub fn study(line: &Line, options: &SizeOptions) -> Result<Sizes, NoSizes> {
             }
         };
         let piped = with_pipe(&base, &zones);
-        for choice in choices(line) {
+        for choice in choices(&line.environment) {
             out.screened += 1;
             match candidate(&piped, &family, &zones, choice) {
                 Ok(row) => rows.push(row),
@@ -75,7 +75,7 @@ pub fn study(line: &Line, options: &SizeOptions) -> Result<Sizes, NoSizes> {
 /// The classes a size needs: those that the room strength would lay, for what stands and for the line that drains; where the drop is too doubtful for it, for what stands alone.
 fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, SizeRefusal> {
     let strongest = family.classes.last().ok_or(SizeRefusal::NotStrongEnough)?;
-    let whole = with_pipe(base, &[(0.0, base.length_m(), strongest.clone())]);
+    let whole = with_pipe(base, &[(0.0, base.geometry.length_m(), strongest.clone())]);
     let drained = loads(&whole, &Cases::default(), None, None);
     match strength::judge(&whole, &drained).zones {
         Ok(zones) => Ok(zones
@@ -85,15 +85,19 @@ fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, SizeRef
             .collect()),
         Err(NoZones::TooWarm) => Err(SizeRefusal::TooWarm),
         Err(NoZones::NoneStrongEnough) => Err(SizeRefusal::NotStrongEnough),
-        Err(NoZones::DropInDoubt { .. } | NoZones::NotInCatalogue) => {
-            zones(family, base, &standing_pa(base)).ok_or(SizeRefusal::NotStrongEnough)
-        }
+        Err(NoZones::DropInDoubt { .. } | NoZones::NotInCatalogue) => zones(
+            family,
+            &base.geometry,
+            &base.environment,
+            &standing_pa(base),
+        )
+        .ok_or(SizeRefusal::NotStrongEnough),
     }
 }
 
-fn choices(line: &Line) -> Vec<JetChoice> {
+fn choices(environment: &Environment) -> Vec<JetChoice> {
     let mut out = vec![JetChoice::Declared, JetChoice::Loss(0.10)];
-    if line.environment.stream.is_some() {
+    if environment.stream.is_some() {
         out.push(JetChoice::Stream);
     }
     out.push(JetChoice::Largest);
@@ -116,8 +120,8 @@ fn row(
     zones: Vec<(f64, f64, Pipe)>,
     choice: JetChoice,
 ) -> Result<SizeRow, WhyNot> {
-    let wish = all_running(line);
-    let usual = Conditions::usual(line);
+    let wish = all_running(line.outlet.as_ref());
+    let usual = Conditions::usual(&line.environment);
     let run = flow::run_under(line, &wish, &usual).map_err(|n| n.why)?;
     let slimed = Conditions {
         slime: 1.0,
@@ -132,7 +136,7 @@ fn row(
     let alike = jets.iter().all(|j| Some(j.nozzle_diameter_m) == hole);
     let prices = zones
         .iter()
-        .map(|(a, b, p)| price_per_m(line, p).map(|each| each * (b - a)));
+        .map(|(a, b, p)| price_per_m(&line.reaches, p).map(|each| each * (b - a)));
     Ok(SizeRow {
         jets: jets.len(),
         nozzle_diameter_m: hole.filter(|_| alike),

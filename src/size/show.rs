@@ -18,7 +18,7 @@ pub(super) fn march(line: &Line, row: &SizeRow) -> Option<SizeDetails> {
     } else {
         chosen(&with_pipe(line, &row.zones), row.choice).ok()?
     };
-    let run = flow::run(&built, &all_running(&built)).ok()?;
+    let run = flow::run(&built, &all_running(built.outlet.as_ref())).ok()?;
     let cases = flow::cases(&built);
     let options = surge::SurgeOptions {
         allowed: None,

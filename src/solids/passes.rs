@@ -1,4 +1,4 @@
-use crate::line::{Discharge, Line};
+use crate::line::{Discharge, Outlet, Works};
 
 /// Share of a passage from which on what passes the screen can bridge it: two pieces side by side, or one that is long (common practice, no source).
 pub const BRIDGES: f64 = 0.5;
@@ -51,10 +51,10 @@ pub struct ScreenPasses {
 /// Holds the screen's openings against the nozzles and the least clearance. `None`: no screen was declared.
 ///
 /// A ball as thick as an opening is wide passes; the nozzle is its hole, whatever a needle leaves of it.
-pub fn passes(line: &Line) -> Option<ScreenPasses> {
-    let screen = line.works.screen.as_ref()?;
+pub fn passes(outlet: Option<&Outlet>, works: &Works) -> Option<ScreenPasses> {
+    let screen = works.screen.as_ref()?;
     let opening_m = screen.opening_m;
-    let jet = match line.outlet.as_ref().map(|o| &o.how) {
+    let jet = match outlet.map(|o| &o.how) {
         Some(Discharge::Jets(jets)) => jets
             .iter()
             .filter(|j| j.open > 0.0)

@@ -1,7 +1,7 @@
 //! The trench of a buried pipe: its size, what lies against the pipe, how far it is pressed oval, and how much ground is moved. Basis page: bedding.
 
 use super::wheel::{GROUND_N_PER_M3, Wheel};
-use crate::line::{Environment, Laid, Line, Reach};
+use crate::line::{Environment, Laid, Reach, Reaches};
 use crate::numeric::math;
 use crate::pipe::{
     Bed, FIFTY_YEARS_H, Lasting, Material, Pipe, Soil, Surround, Tamped, lasting_modulus_pa,
@@ -222,26 +222,34 @@ const OVER_M: f64 = 0.15;
 const STONES_M: (f64, f64) = (0.022, 0.040);
 
 /// Each buried reach that is still to be laid, or whose surround, tamping or trench width was said, parted where the pipe or the ground changes.
-pub fn bedded(line: &Line) -> Vec<Bedded> {
-    line.laid
+pub fn bedded(reaches: &Reaches, environment: &Environment) -> Vec<Bedded> {
+    environment
+        .laid
         .iter()
         .filter(|l| l.bed == Bed::Buried)
         .flat_map(|laid| {
-            let parts = line.alike((laid.from_m, laid.to_m), &[]);
-            parts.into_iter().filter_map(|part| one(line, laid, part))
+            let parts = reaches.alike(&environment.ground, (laid.from_m, laid.to_m), &[]);
+            parts
+                .into_iter()
+                .filter_map(|part| one(reaches, environment, laid, part))
         })
         .collect()
 }
 
-fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
+fn one(
+    reaches: &Reaches,
+    environment: &Environment,
+    laid: &Laid,
+    (from_m, to_m): (f64, f64),
+) -> Option<Bedded> {
     let middle = 0.5 * (from_m + to_m);
-    let reach = line.reach_at(middle)?;
+    let reach = reaches.at(middle)?;
     let said = laid.trench;
     let spoken = said.surround.is_some() || said.tamped.is_some() || said.width_m.is_some();
     if reach.is_laid && !spoken {
         return None;
     }
-    let soil = line.soil_at(middle);
+    let soil = environment.soil_at(middle);
     let surround = laid.trench.surround.unwrap_or(Surround::Dug);
     let tamped = laid.trench.tamped.unwrap_or(Tamped::Dumped);
     let od_m = reach.pipe.outer_diameter_m;
@@ -271,7 +279,7 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
             .cover_m
             .map(|cover_m| volumes(&size, cover_m, od_m, to_m - from_m, surround)),
         deflects: if spoken {
-            deflects(&line.environment, laid, reach, soil, surround, tamped)
+            deflects(environment, laid, reach, soil, surround, tamped)
         } else {
             Err(NoDeflection::NothingSaid)
         },

@@ -2,8 +2,8 @@
 
 use super::Load;
 use super::load::head_sd_m;
-use crate::capacity::{LoadKind, Setting, heaviest_n_per_m3, lies_open, may};
-use crate::line::{Line, Reach};
+use crate::capacity::{LoadKind, Setting, heaviest_n_per_m3, may};
+use crate::line::{Environment, Fitting, Geometry, Reach, Reaches};
 use crate::numeric::series::interpolate;
 use crate::unit::DOUBT_SDS;
 
@@ -14,22 +14,26 @@ pub(super) struct StateField<'a> {
     /// 2 sd of the head, Pa.
     pub(super) doubt_pa: Vec<f64>,
     weight_n_per_m3: f64,
-    /// The sun stands on the site.
-    pub(super) sun: bool,
+    /// What surrounds the pipe.
+    pub(super) environment: &'a Environment,
 }
 
 impl<'a> StateField<'a> {
-    pub(super) fn of(line: &'a Line, loads: &'a [Load]) -> Self {
-        let weight = heaviest_n_per_m3(&line.environment);
+    pub(super) fn of(
+        geometry: &'a Geometry,
+        environment: &'a Environment,
+        loads: &'a [Load],
+    ) -> Self {
+        let weight = heaviest_n_per_m3(environment);
         Self {
-            station_m: &line.geometry.heights.station_m,
+            station_m: &geometry.heights.station_m,
             loads,
-            doubt_pa: head_sd_m(line)
+            doubt_pa: head_sd_m(geometry)
                 .iter()
                 .map(|sd| DOUBT_SDS * sd * weight)
                 .collect(),
             weight_n_per_m3: weight,
-            sun: line.environment.situation.sun,
+            environment,
         }
     }
 
@@ -48,7 +52,7 @@ impl<'a> StateField<'a> {
 
     /// Settings in which a state is judged: as it is, and in the sun where it stands still.
     pub(super) fn settings(&self, kind: LoadKind) -> impl Iterator<Item = Setting> + use<> {
-        let sun = self.sun && kind.stands_still();
+        let sun = self.environment.situation.sun && kind.stands_still();
         std::iter::once(false)
             .chain(sun.then_some(true))
             .map(move |in_sun| Setting { kind, in_sun })
@@ -68,15 +72,15 @@ impl<'a> StateField<'a> {
     }
 
     /// Largest share in use of pipe and joint at a station over all states but the test, at head + 2 sd.
-    pub(super) fn use_at(&self, line: &Line, reach: &Reach, station_m: f64) -> Option<f64> {
+    pub(super) fn use_at(&self, reach: &Reach, station_m: f64) -> Option<f64> {
         let doubt = self.at(&self.doubt_pa, station_m);
         self.loads
             .iter()
             .filter(|l| l.kind() != LoadKind::Test)
             .flat_map(|l| self.settings(l.kind()).map(move |s| (l, s)))
-            .filter(|(_, s)| !s.in_sun || lies_open(&line.laid, station_m))
+            .filter(|(_, s)| !s.in_sun || self.environment.lies_open(station_m))
             .filter_map(|(l, s)| {
-                let may = may(line, reach, s)?.ok()?;
+                let may = may(self.environment, reach, s)?.ok()?;
                 Some(share(self.at(&l.largest_pa, station_m) + doubt, may.pa))
             })
             .reduce(f64::max)
@@ -105,16 +109,17 @@ pub(super) fn share(pressure_pa: f64, may_pa: f64) -> f64 {
 
 /// A figure by reach and station brought onto the grid; where two reaches meet, both are asked.
 pub(super) fn on_grid(
-    line: &Line,
+    geometry: &Geometry,
+    reaches: &Reaches,
     of: impl Fn(&Reach, f64) -> Option<f64>,
     both: impl Fn(f64, f64) -> f64,
 ) -> Vec<Option<f64>> {
-    line.geometry
+    geometry
         .heights
         .station_m
         .iter()
         .map(|&s| {
-            line.reaches
+            reaches
                 .iter()
                 .filter(|r| s >= r.from_m && s <= r.to_m)
                 .filter_map(|r| of(r, s))
@@ -125,11 +130,12 @@ pub(super) fn on_grid(
 
 /// The fittings that stand on a reach; one at the joint of two reaches belongs to the upper.
 pub(super) fn fittings_of<'a>(
-    line: &'a Line,
+    reaches: &'a Reaches,
+    fittings: &'a [Fitting],
     reach: &'a Reach,
 ) -> impl Iterator<Item = &'a crate::line::Fitting> {
-    let first = line.reaches.first().is_some_and(|r| std::ptr::eq(r, reach));
-    line.fittings
+    let first = reaches.first().is_some_and(|r| std::ptr::eq(r, reach));
+    fittings
         .iter()
         .filter(move |f| (f.station_m > reach.from_m || first) && f.station_m <= reach.to_m)
 }

@@ -7,7 +7,7 @@ use super::suction::{joint_suction, needs_air, outside};
 use super::zones::{self, Need};
 use super::{Load, wheel};
 use crate::capacity::{
-    Allowable, EMPTY, LoadKind, Setting, Weakest, free_ring, full_vacuum_pa, left, lies_open, may,
+    Allowable, EMPTY, LoadKind, Setting, Weakest, free_ring, full_vacuum_pa, left, may,
 };
 use crate::line::{Line, Reach};
 use crate::pipe::{How, MayBe, Pipe, joint_limit, may_be};
@@ -18,10 +18,11 @@ use crate::pipe::{How, MayBe, Pipe, joint_limit, may_be};
 /// that lies open in the sun also at the heat the sun gives it. Each surge meets the allowance of its own standard, or the user's.
 /// Errors: the doubt of the rating itself is not known and not counted; beyond the stated margins a new pipe is as strong as its marking.
 pub fn judge(line: &Line, loads: &[Load]) -> Strength {
+    let (geometry, environment) = (&line.geometry, &line.environment);
     let mut all = vec![Load::standing(line)];
     all.extend(loads.iter().cloned());
-    let field = StateField::of(line, &all);
-    let need = zones::need(line, &field);
+    let field = StateField::of(geometry, environment, &all);
+    let need = zones::need(&line.reaches, &field);
     let reaches: Vec<ReachStrength> = line
         .reaches
         .iter()
@@ -30,11 +31,11 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     let suction = line
         .reaches
         .iter()
-        .flat_map(|r| joint_suction(line, r, &field))
+        .flat_map(|r| joint_suction(&line.wishes, r, &field))
         .collect();
     let largest_pull = |from: f64, to: f64| {
         let least = all.iter().flat_map(|l| {
-            line.geometry
+            geometry
                 .heights
                 .station_m
                 .iter()
@@ -42,22 +43,23 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
                 .filter(|(s, _)| **s >= from && **s <= to)
                 .map(|(_, p)| *p)
         });
-        (-least.fold(0.0, f64::min)).min(full_vacuum_pa(&line.environment))
+        (-least.fold(0.0, f64::min)).min(full_vacuum_pa(environment))
     };
     Strength {
         allowed_pa: on_grid(
-            line,
+            geometry,
+            &line.reaches,
             |r, _| {
                 let standing = Setting {
                     kind: LoadKind::Standing,
                     in_sun: false,
                 };
-                may(line, r, standing)?.ok().map(|m| m.pa)
+                may(environment, r, standing)?.ok().map(|m| m.pa)
             },
             f64::min,
         ),
-        use_high: on_grid(line, |r, s| field.use_at(line, r, s), f64::max),
-        zones: zones::zones(line, &need),
+        use_high: on_grid(geometry, &line.reaches, |r, s| field.use_at(r, s), f64::max),
+        zones: zones::zones(geometry, &need),
         needs_air: needs_air(line),
         parting: all
             .iter()
@@ -65,8 +67,8 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
             .map(|l| l.which.clone())
             .collect(),
         suction,
-        wheels: wheel::judge(line, largest_pull),
-        bedded: bedded(line),
+        wheels: wheel::judge(&line.reaches, environment, largest_pull),
+        bedded: bedded(&line.reaches, environment),
         unrated_fittings: (0..)
             .zip(&line.fittings)
             .filter(|(_, f)| f.rating_pa.is_none())
@@ -106,19 +108,19 @@ fn reach(line: &Line, reach: &Reach, field: &StateField<'_>, need: &Need) -> Rea
         too_warm: None,
         forbidden_joint: limit.forbidden,
         left: left(reach),
-        collapse_pa: free_ring(line, reach, EMPTY).collapse_pa,
+        collapse_pa: free_ring(&line.environment, reach, EMPTY).collapse_pa,
         outside_use: 0.0,
         outside_low: None,
         outside: None,
         pull_pa: 0.0,
         held_by_ground: false,
-        lightest: zones::drop_is_known(line)
+        lightest: zones::drop_is_known(&line.geometry)
             .and_then(|()| zones::lightest(reach, field.station_m, need)),
         habit_pa: HABIT * standing.map_or(f64::NAN, |s| s.0),
         from_memory: reach.pipe.is_unverified(),
     };
     inside(line, reach, field, &stations, &mut out);
-    outside(line, reach, field, &stations, &mut out);
+    outside(reach, field, &stations, &mut out);
     if out.refused.is_some() {
         out.governing = None;
         out.lasting = None;
@@ -157,11 +159,11 @@ fn inside(
     for load in field.loads {
         for setting in field.settings(load.kind()) {
             let cause = || GoverningState::of(load, setting.in_sun);
-            match may(line, reach, setting) {
+            match may(&line.environment, reach, setting) {
                 None => {}
                 Some(Err(warm)) => {
                     let pressed = stations.iter().any(|&s| {
-                        (!setting.in_sun || lies_open(&line.laid, s))
+                        (!setting.in_sun || line.environment.lies_open(s))
                             && field.at(&load.largest_pa, s) > 0.0
                     });
                     if pressed {
@@ -171,7 +173,7 @@ fn inside(
                 Some(Ok(may)) => {
                     for &s in stations
                         .iter()
-                        .filter(|s| !setting.in_sun || lies_open(&line.laid, **s))
+                        .filter(|s| !setting.in_sun || line.environment.lies_open(**s))
                     {
                         out.take(field, load, s, &may, &cause);
                     }
@@ -180,7 +182,7 @@ fn inside(
             if setting.in_sun {
                 continue;
             }
-            for fitting in fittings_of(line, reach) {
+            for fitting in fittings_of(&line.reaches, &line.fittings, reach) {
                 let Some(rating_pa) = fitting.rating_pa else {
                     continue;
                 };

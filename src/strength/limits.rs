@@ -13,17 +13,19 @@ use crate::unit::DOUBT_SDS;
 ///
 /// The weaker of pipe, joint and (at its station) fitting; where two pipes meet, the weaker. A wall too warm for its tables is left to `judge`.
 pub fn limits(line: &Line) -> PressureLimits {
-    let weight = heaviest_n_per_m3(&line.environment);
-    let doubt: Vec<f64> = head_sd_m(line)
+    let (geometry, reaches, environment) = (&line.geometry, &line.reaches, &line.environment);
+    let weight = heaviest_n_per_m3(environment);
+    let doubt: Vec<f64> = head_sd_m(geometry)
         .iter()
         .map(|sd| DOUBT_SDS * sd * weight)
         .collect();
     let largest = |kind| {
         on_grid(
-            line,
+            geometry,
+            reaches,
             |r, s| {
                 let pipe = may(
-                    line,
+                    environment,
                     r,
                     Setting {
                         kind,
@@ -32,7 +34,7 @@ pub fn limits(line: &Line) -> PressureLimits {
                 )?
                 .ok()?
                 .pa;
-                let fittings = fittings_of(line, r)
+                let fittings = fittings_of(reaches, &line.fittings, r)
                     .filter(|f| (f.station_m - s).abs() < 1e-6)
                     .filter_map(|f| f.rating_pa);
                 Some(fittings.fold(pipe, f64::min))
@@ -44,17 +46,19 @@ pub fn limits(line: &Line) -> PressureLimits {
         .map(|(pa, doubt)| pa.map_or(f64::INFINITY, |pa| pa - doubt))
         .collect()
     };
-    let vacuum = full_vacuum_pa(&line.environment);
+    let vacuum = full_vacuum_pa(environment);
     let least = on_grid(
-        line,
+        geometry,
+        reaches,
         |r, s| {
             let dip = Setting {
                 kind: LoadKind::SurgeRoutine,
                 in_sun: false,
             };
-            let by_joint = joint_suction_pa(line, r).map_or(f64::NEG_INFINITY, |(pa, _)| pa);
+            let by_joint = joint_suction_pa(&line.wishes, environment, r)
+                .map_or(f64::NEG_INFINITY, |(pa, _)| pa);
             Some(
-                (-ring(line, r, dip, s).allowed_pa)
+                (-ring(environment, r, dip, s).allowed_pa)
                     .max(by_joint)
                     .max(-vacuum),
             )

@@ -1,5 +1,5 @@
 use crate::capacity::{LoadKind, Which, heaviest_n_per_m3};
-use crate::line::Line;
+use crate::line::{Geometry, Line};
 use crate::numeric::series;
 use crate::pipe::WaterLevel;
 
@@ -38,7 +38,7 @@ impl Load {
     /// Water that stands at the flood level of the intake over the whole line: rho g (level - z). The pressure that a pipe is first judged by.
     pub fn standing(line: &Line) -> Self {
         let weight = heaviest_n_per_m3(&line.environment);
-        let level = line.water_level_m(WaterLevel::Flood);
+        let level = line.intake.water_level_m(WaterLevel::Flood);
         Self::steady(
             Which::Standing,
             line.geometry
@@ -52,8 +52,8 @@ impl Load {
 }
 
 /// Doubt of the head at each station of the grid, m (one standard deviation): of the fall from the pipe's mouth, to which the water level is tied.
-pub(super) fn head_sd_m(line: &Line) -> Vec<f64> {
-    let heights = &line.geometry.heights;
+pub(super) fn head_sd_m(geometry: &Geometry) -> Vec<f64> {
+    let heights = &geometry.heights;
     let count = heights.draws.len();
     if count >= 2 {
         let mut sum = vec![0.0; heights.station_m.len()];
@@ -74,7 +74,7 @@ pub(super) fn head_sd_m(line: &Line) -> Vec<f64> {
             .collect();
     }
     // Without draws: the doubt of the whole drop, growing as levelling does with the root of the distance.
-    let length = line.length_m();
+    let length = geometry.length_m();
     heights
         .station_m
         .iter()

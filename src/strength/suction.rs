@@ -3,24 +3,22 @@
 use super::Load;
 use super::field::{StateField, share};
 use super::result::{GoverningState, JointSuction, OutsideLow, ReachStrength};
-use crate::capacity::{
-    EMPTY, Setting, free_ring, full_vacuum_pa, joint_suction_pa, lies_open, ring,
-};
-use crate::line::{Line, Reach};
+use crate::capacity::{EMPTY, Setting, free_ring, full_vacuum_pa, joint_suction_pa, ring};
+use crate::line::{Environment, Geometry, Line, Reach, Wishes};
 use crate::pipe::Pipe;
 
 pub(super) fn outside(
-    line: &Line,
     reach: &Reach,
     field: &StateField<'_>,
     stations: &[f64],
     out: &mut ReachStrength,
 ) {
-    let vacuum = full_vacuum_pa(&line.environment);
+    let environment = field.environment;
+    let vacuum = full_vacuum_pa(environment);
     for load in field.loads {
         for setting in field.settings(load.kind()) {
             for &s in stations {
-                if setting.in_sun && !lies_open(&line.laid, s) {
+                if setting.in_sun && !environment.lies_open(s) {
                     continue;
                 }
                 let least = field.at(&load.least_pa, s);
@@ -29,7 +27,7 @@ pub(super) fn outside(
                 if pull_low <= 0.0 {
                     continue;
                 }
-                let stands = ring(line, reach, setting, s);
+                let stands = ring(environment, reach, setting, s);
                 let used = share(pull, stands.allowed_pa);
                 let used_low = share(pull_low, stands.allowed_pa);
                 if out.outside_low.as_ref().is_none_or(|o| used_low > o.share) {
@@ -55,18 +53,17 @@ pub(super) fn outside(
 }
 
 /// Whether a full vacuum would press the free ring of a reach flat, safety counted.
-fn flattens(line: &Line, reach: &Reach) -> bool {
-    let open = line
-        .geometry
+fn flattens(geometry: &Geometry, environment: &Environment, reach: &Reach) -> bool {
+    let open = geometry
         .heights
         .station_m
         .iter()
-        .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(&line.laid, s));
+        .any(|&s| s >= reach.from_m && s <= reach.to_m && environment.lies_open(s));
     let setting = Setting {
-        in_sun: line.environment.situation.sun && open,
+        in_sun: environment.situation.sun && open,
         ..EMPTY
     };
-    free_ring(line, reach, setting).allowed_pa < full_vacuum_pa(&line.environment)
+    free_ring(environment, reach, setting).allowed_pa < full_vacuum_pa(environment)
 }
 
 /// Whether another pipe from station to station would live by vents where the declared one does not.
@@ -79,7 +76,8 @@ pub fn would_need_air(line: &Line, (from_m, to_m): (f64, f64), pipe: &Pipe) -> b
                 pipe: pipe.clone(),
                 ..r.clone()
             };
-            flattens(line, &other) && !flattens(line, r)
+            flattens(&line.geometry, &line.environment, &other)
+                && !flattens(&line.geometry, &line.environment, r)
         })
 }
 
@@ -87,7 +85,7 @@ pub fn would_need_air(line: &Line, (from_m, to_m): (f64, f64), pipe: &Pipe) -> b
 pub(super) fn needs_air(line: &Line) -> Vec<(f64, f64)> {
     let mut out: Vec<(f64, f64)> = Vec::new();
     for reach in line.reaches.iter().filter(|r| r.pipe.is_sized()) {
-        if !flattens(line, reach) {
+        if !flattens(&line.geometry, &line.environment, reach) {
             continue;
         }
         match out.last_mut() {
@@ -121,26 +119,26 @@ pub fn collapse_utilisation(line: &Line, load: &Load) -> Vec<f64> {
             }
             let setting = Setting {
                 kind: load.kind(),
-                in_sun: hot && lies_open(&line.laid, s),
+                in_sun: hot && line.environment.lies_open(s),
             };
             line.reaches
                 .iter()
                 .filter(|r| r.pipe.is_sized() && s >= r.from_m && s <= r.to_m)
-                .map(|r| share(pull, ring(line, r, setting, s).allowed_pa))
+                .map(|r| share(pull, ring(&line.environment, r, setting, s).allowed_pa))
                 .fold(0.0, f64::max)
         })
         .collect()
 }
 
 pub(super) fn joint_suction(
-    line: &Line,
+    wishes: &Wishes,
     reach: &Reach,
     field: &StateField<'_>,
 ) -> Vec<JointSuction> {
-    let Some((limit_pa, own_limit)) = joint_suction_pa(line, reach) else {
+    let Some((limit_pa, own_limit)) = joint_suction_pa(wishes, field.environment, reach) else {
         return Vec::new();
     };
-    let vacuum = full_vacuum_pa(&line.environment);
+    let vacuum = full_vacuum_pa(field.environment);
     let mut out: Vec<JointSuction> = Vec::new();
     let mut open = false;
     for s in field.stations(reach) {

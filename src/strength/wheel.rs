@@ -2,7 +2,7 @@
 
 use super::wheel_load::{NoWheel, Pressed, WheelLoad};
 use crate::capacity::{EMPTY, NoGround, Setting, ground, held_pa};
-use crate::line::{Line, Reach};
+use crate::line::{Environment, Reach, Reaches};
 use crate::numeric::math;
 use crate::pipe::Traffic;
 
@@ -51,22 +51,26 @@ impl Wheel {
 pub(super) const GROUND_N_PER_M3: f64 = 19e3;
 
 /// Buried reaches under traffic, parted where the pipe or the ground changes, each with what it comes to or why it is not judged. `suction_pa` is the largest pull at a station range, Pa.
-pub(super) fn judge(line: &Line, suction_pa: impl Fn(f64, f64) -> f64) -> Vec<WheelLoad> {
+pub(super) fn judge(
+    reaches: &Reaches,
+    environment: &Environment,
+    suction_pa: impl Fn(f64, f64) -> f64,
+) -> Vec<WheelLoad> {
     let mut out = Vec::new();
-    for laid in &line.laid {
+    for laid in &environment.laid {
         let Some(wheel) = Wheel::of(laid.traffic) else {
             continue;
         };
-        for (from_m, to_m) in line.alike((laid.from_m, laid.to_m), &[]) {
+        for (from_m, to_m) in reaches.alike(&environment.ground, (laid.from_m, laid.to_m), &[]) {
             let middle = 0.5 * (from_m + to_m);
-            let Some(reach) = line.reach_at(middle) else {
+            let Some(reach) = reaches.at(middle) else {
                 continue;
             };
             out.push(WheelLoad {
                 from_m,
                 to_m,
                 traffic: laid.traffic,
-                outcome: pressed(line, reach, wheel, middle, suction_pa(from_m, to_m)),
+                outcome: pressed(environment, reach, wheel, middle, suction_pa(from_m, to_m)),
             });
         }
     }
@@ -74,7 +78,7 @@ pub(super) fn judge(line: &Line, suction_pa: impl Fn(f64, f64) -> f64) -> Vec<Wh
 }
 
 fn pressed(
-    line: &Line,
+    environment: &Environment,
     reach: &Reach,
     wheel: Wheel,
     station_m: f64,
@@ -83,7 +87,7 @@ fn pressed(
     if !reach.pipe.is_sized() {
         return Err(NoWheel::WallUnknown);
     }
-    let ground = ground(line, station_m).map_err(|no| match no {
+    let ground = ground(environment, station_m).map_err(|no| match no {
         NoGround::NotBuried | NoGround::CoverUnknown => NoWheel::CoverUnknown,
         NoGround::CoverTooThin => NoWheel::CoverTooThin,
         NoGround::SoilUnknown => NoWheel::SoilUnknown,
@@ -96,7 +100,7 @@ fn pressed(
         kind: super::LoadKind::Standing,
         ..EMPTY
     };
-    let allowed_pa = held_pa(line, reach, lasting, &ground);
+    let allowed_pa = held_pa(environment, reach, lasting, &ground);
     let share = if allowed_pa > 0.0 {
         (wheel_pa + ground_pa + suction_pa) / allowed_pa
     } else {

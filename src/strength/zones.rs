@@ -2,8 +2,8 @@
 
 use super::field::{StateField, share};
 use super::result::{NoZones, Zone, Zones};
-use crate::capacity::{LoadKind, Setting, full_vacuum_pa, lies_open, pipe_may, ring};
-use crate::line::{Line, Reach};
+use crate::capacity::{LoadKind, Setting, full_vacuum_pa, pipe_may, ring};
+use crate::line::{Geometry, Reach, Reaches};
 use crate::numeric::series;
 use crate::pipe::{Pipe, catalogue};
 
@@ -67,9 +67,9 @@ fn classes_of(pipe: &Pipe) -> Vec<Pipe> {
     rows
 }
 
-pub(super) fn need(line: &Line, field: &StateField<'_>) -> Need {
+pub(super) fn need(reaches: &Reaches, field: &StateField<'_>) -> Need {
     let mut runs: Vec<ReachRun> = Vec::new();
-    for reach in &line.reaches {
+    for reach in reaches {
         let joins = runs.last().is_some_and(|run| {
             run.declared
                 .first()
@@ -87,18 +87,18 @@ pub(super) fn need(line: &Line, field: &StateField<'_>) -> Need {
             });
         }
         if let Some(run) = runs.last_mut() {
-            run.take(line, reach, field);
+            run.take(reach, field);
         }
     }
     Need { runs }
 }
 
 impl ReachRun {
-    fn take(&mut self, line: &Line, reach: &Reach, field: &StateField<'_>) {
+    fn take(&mut self, reach: &Reach, field: &StateField<'_>) {
         self.to_m = reach.to_m;
         self.declared
             .push((reach.from_m, reach.to_m, reach.pipe.clone()));
-        let piece = line.piece_length(reach).usable_m;
+        let piece = field.environment.piece_length(reach).usable_m;
         self.piece_m = self.piece_m.max(piece);
         let mut stations: Vec<(f64, usize)> = field
             .station_m
@@ -111,10 +111,10 @@ impl ReachRun {
                 pipe: class.clone(),
                 ..reach.clone()
             };
-            let tests = Tests::of(line, &trial, field);
+            let tests = Tests::of(&trial, field);
             self.too_warm |= tests.too_warm;
             for (station_m, needed) in stations.iter_mut().filter(|(_, n)| *n > number) {
-                if tests.passes(line, &trial, field, *station_m) {
+                if tests.passes(&trial, field, *station_m) {
                     *needed = number;
                 }
             }
@@ -148,7 +148,7 @@ struct Tests {
 }
 
 impl Tests {
-    fn of(line: &Line, trial: &Reach, field: &StateField<'_>) -> Self {
+    fn of(trial: &Reach, field: &StateField<'_>) -> Self {
         let mut may = Vec::new();
         let mut too_warm = false;
         for (index, load) in field.loads.iter().enumerate() {
@@ -157,7 +157,7 @@ impl Tests {
                 continue;
             }
             for setting in field.settings(load.kind()) {
-                match pipe_may(line, trial, setting) {
+                match pipe_may(field.environment, trial, setting) {
                     Some(Ok(m)) => may.push((index, setting, m.pa)),
                     Some(Err(_)) => too_warm = true,
                     None => {}
@@ -167,16 +167,17 @@ impl Tests {
         Self {
             may,
             too_warm,
-            vacuum_pa: full_vacuum_pa(&line.environment),
+            vacuum_pa: full_vacuum_pa(field.environment),
         }
     }
 
-    fn passes(&self, line: &Line, trial: &Reach, field: &StateField<'_>, station_m: f64) -> bool {
-        let open = lies_open(&line.laid, station_m);
+    fn passes(&self, trial: &Reach, field: &StateField<'_>, station_m: f64) -> bool {
+        let open = field.environment.lies_open(station_m);
         let at = |values: &[f64]| {
             crate::numeric::series::interpolate(field.station_m, values, station_m)
         };
         let doubt = at(&field.doubt_pa);
+        let stands = |s: &Setting| ring(field.environment, trial, *s, station_m).allowed_pa;
         self.may
             .iter()
             .filter(|(_, s, _)| open || !s.in_sun)
@@ -192,8 +193,7 @@ impl Tests {
                 let pull = (field.doubt_below_pa(load, station_m) - at(&load.least_pa))
                     .min(self.vacuum_pa);
                 share(margin * (at(&load.largest_pa) + doubt), *may_pa) <= 1.0
-                    && (pull <= 0.0
-                        || share(pull, ring(line, trial, *setting, station_m).allowed_pa) <= 1.0)
+                    && (pull <= 0.0 || share(pull, stands(setting)) <= 1.0)
             })
     }
 }
@@ -221,8 +221,8 @@ pub(super) fn lightest(reach: &Reach, grid_m: &[f64], need: &Need) -> Result<Pip
 ///
 /// # Errors
 /// Its doubt as a share of it, at most 1: beyond that the drop is not known at all, and a line that ends where it began has none to divide by.
-pub fn drop_is_known(line: &Line) -> Result<(), NoZones> {
-    let (drop_m, sd_m) = (line.drop_m().abs(), line.geometry.heights.drop_sd_m);
+pub fn drop_is_known(geometry: &Geometry) -> Result<(), NoZones> {
+    let (drop_m, sd_m) = (geometry.drop_m().abs(), geometry.heights.drop_sd_m);
     let share = if sd_m < drop_m { sd_m / drop_m } else { 1.0 };
     if share <= DROP_DOUBT {
         Ok(())
@@ -231,8 +231,8 @@ pub fn drop_is_known(line: &Line) -> Result<(), NoZones> {
     }
 }
 
-pub(super) fn zones(line: &Line, need: &Need) -> Result<Zones, NoZones> {
-    drop_is_known(line)?;
+pub(super) fn zones(geometry: &Geometry, need: &Need) -> Result<Zones, NoZones> {
+    drop_is_known(geometry)?;
     let mut list: Vec<Zone> = Vec::new();
     let mut declared_mass_kg = 0.0;
     for run in &need.runs {
@@ -241,7 +241,7 @@ pub(super) fn zones(line: &Line, need: &Need) -> Result<Zones, NoZones> {
             .iter()
             .map(|(a, b, p)| (b - a) * p.mass_kg_per_m)
             .sum::<f64>();
-        list.extend(run.zones(STATION_SDS * line.geometry.station_sd_m)?);
+        list.extend(run.zones(STATION_SDS * geometry.station_sd_m)?);
     }
     Ok(Zones {
         margin: STATIC_MARGIN,

@@ -175,7 +175,7 @@ impl Wider {
             if !harmed.iter().any(near) {
                 continue;
             }
-            let pipe_m = advised.line.bore_m(vent.station_m);
+            let pipe_m = advised.line.reaches.bore_m(vent.station_m);
             let bore_m = trade_size_m(vent.bore_m + 1e-3);
             if pipe_m.is_some_and(|pipe_m| bore_m <= WIDEST * pipe_m) {
                 if !self.had.iter().any(|(m, _)| *m == vent.station_m) {
@@ -225,7 +225,7 @@ fn harmed_below_m(study: &Study) -> Vec<f64> {
             Mover::Jets | Mover::OneJet => None,
         })
         .map(|f| f.station_m)
-        .filter(|m| !line.at_the_turbine(*m))
+        .filter(|m| !line.geometry.at_the_turbine(*m))
         .collect()
 }
 

@@ -1,7 +1,7 @@
 //! What a site file says of its books, as the reader takes it.
 
-use crate::site::{self, Booked, DeclaredPart, Doubts, Site, Taped};
-use crate::survey::{ReadOptions, Tape};
+use crate::site::{Booked, DeclaredPart, Doubts, Site, Taped};
+use crate::survey::ReadOptions;
 use crate::unit::physics::{self, EarthPlace};
 
 /// What the reader must know beside the files of a whole survey.
@@ -42,10 +42,7 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
         index_sd_rad: doubts.index_sd_rad,
         index_error_rad: booked.index_error_rad,
         pressure_sd_pa: doubts.pressure_sd_pa,
-        order: booked
-            .misclosure
-            .or(site.limits.misclosure)
-            .unwrap_or(usual.order),
+        order: booked.misclosure.or(site.misclosure).unwrap_or(usual.order),
         spread: booked.spread.unwrap_or(usual.spread),
         staff_m: booked.staff_m.unwrap_or(usual.staff_m),
         eye_m: booked.eye_m,
@@ -61,25 +58,7 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
                 })
             },
         ),
-        tape: booked.tape.map(|t| tape(&t)),
+        tape: booked.tape,
         ..usual
-    }
-}
-
-fn tape(said: &site::DeclaredTape) -> Tape {
-    let usual = Tape::default();
-    let nominal_m = said.length_m.unwrap_or(usual.nominal_m);
-    Tape {
-        nominal_m,
-        true_m: said.true_length_m.unwrap_or(nominal_m),
-        standard_c: said.standard_temperature_c.unwrap_or(usual.standard_c),
-        expansion_per_k: said.expansion_per_k.unwrap_or(usual.expansion_per_k),
-        standard_pull_n: said.standard_pull_n,
-        section_m2: said.section_m.map(|(width, thick)| width * thick),
-        modulus_pa: said.modulus_pa.unwrap_or(usual.modulus_pa),
-        weight_n_per_m: said.weight_n.map(|w| w / nominal_m),
-        span_m: said.span_m,
-        field_c: said.temperature_c,
-        field_pull_n: said.pull_n,
     }
 }

@@ -13,7 +13,7 @@ pub fn drained(line: &Line) -> Vec<Load> {
     let vents: Vec<f64> = line
         .stands
         .iter()
-        .filter(|s| line.lets_in(s))
+        .filter(|s| line.reaches.lets_in(s))
         .map(|s| s.station_m)
         .collect();
     let mut out: Vec<Load> = line
@@ -38,10 +38,11 @@ pub fn drained(line: &Line) -> Vec<Load> {
 
 /// The line below a station empties while air comes in at these inlets only.
 fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
-    let stations = &line.geometry.heights.station_m;
-    let heights = &line.geometry.heights.mean_m;
-    let vacuum_pa = full_vacuum_pa(&line.environment);
-    let weight = line.environment.water_n_per_m3();
+    let (geometry, environment) = (&line.geometry, &line.environment);
+    let stations = &geometry.heights.station_m;
+    let heights = &geometry.heights.mean_m;
+    let vacuum_pa = full_vacuum_pa(environment);
+    let weight = environment.water_n_per_m3();
     let first = stations.partition_point(|&s| s < from_m - 1e-6);
     let mut hangs = vec![HangingColumn::NOTHING; stations.len()];
     for inlet in inlets_m {
@@ -82,7 +83,7 @@ fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
             .iter()
             .map(|h| -(weight * h.lift_m).min(vacuum_pa))
             .collect(),
-        least_sd_m: lifts_sd_m(&line.geometry, &hangs),
+        least_sd_m: lifts_sd_m(geometry, &hangs),
         parts: false,
     }
 }

@@ -1,6 +1,6 @@
 //! Classes laid into a line in thought, and what their own pressures ask of them.
 
-use crate::line::{Line, Reach};
+use crate::line::{Line, Reach, Reaches};
 use crate::pipe::{Condition, Pipe};
 use crate::strength::{ReachStrength, Strength};
 
@@ -67,7 +67,7 @@ pub(super) fn relaid(line: &Line, laid: &[LaidClass]) -> Line {
         }
     }
     Line {
-        reaches,
+        reaches: Reaches(reaches),
         ..line.clone()
     }
 }

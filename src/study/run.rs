@@ -4,7 +4,7 @@ use super::{Lacks, NotComputed, Study, advised, collapse_vents};
 use crate::air::{self, Air, LineAir};
 use crate::flow::{self, Cases};
 use crate::laying;
-use crate::line::{AirFor, Environment, Line};
+use crate::line::{AirFor, Environment, Geometry, Inlet, Line, Reaches};
 use crate::metal;
 use crate::profile::{self, Bore};
 use crate::proof;
@@ -71,7 +71,12 @@ impl Study {
             );
             let (line, air) = (&self.line, self.air.as_ref());
             let loads = loads(line, &self.cases, self.surges.as_ref(), air);
-            laying::meet_pressures(&mut plan, line, &states::largest_pa(line, &loads));
+            laying::meet_pressures(
+                &mut plan,
+                &line.geometry,
+                &line.reaches,
+                &states::largest_pa(line, &loads),
+            );
             plan
         });
     }
@@ -84,8 +89,11 @@ impl Study {
     /// One run of the rooms. Zones of class, shortest safe times and ways to make it fall are sought on the line as declared alone: no pressure, mark or verdict hangs on them. `spent`: nodes times steps that earlier rounds took away from the marching of this one; `memory`: what they marched.
     fn run(route: Route, line: Line, declared: bool, spent: u64, memory: &MarchMemory) -> Self {
         let mut not_computed = Vec::new();
-        let profile =
-            profile::judge(&line.geometry.heights, &bores(&line)).unsure_within(&route.unrecorded);
+        let profile = profile::judge(
+            &line.geometry.heights,
+            &bores(&line.geometry, &line.reaches),
+        )
+        .unsure_within(&route.unrecorded);
         let piped = !line.reaches.is_empty();
         if !piped {
             not_computed.push(NotComputed {
@@ -97,7 +105,7 @@ impl Study {
                 what: "surges",
                 why: Lacks::Turbine,
             });
-        } else if line.length_m() < LEAST_MARCHED_M {
+        } else if line.geometry.length_m() < LEAST_MARCHED_M {
             not_computed.push(NotComputed {
                 what: "surges",
                 why: Lacks::Length(LEAST_MARCHED_M),
@@ -119,7 +127,7 @@ impl Study {
         };
         let line_air = LineAir::of(&line, &profile, &cases.runs, given.margin_m);
         let first_air = line_air.as_ref().map(|air| air.judged(&given));
-        let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
+        let marched = piped && line.outlet.is_some() && line.geometry.length_m() >= LEAST_MARCHED_M;
         let surges = marched.then(|| {
             let air = first_air.as_ref();
             march(&line, &cases, air, declared, spent, memory)
@@ -134,7 +142,7 @@ impl Study {
                 surge_rise_m: surges
                     .as_ref()
                     .filter(|s| !s.runs.is_empty())
-                    .map_or_else(Vec::new, |s| rise_m(&line, s)),
+                    .map_or_else(Vec::new, |s| rise_m(&line.intake, s)),
                 shut_s: surges.as_ref().and_then(|s| safe_s(s, |m| m.to < m.from)),
                 open_s: surges.as_ref().and_then(|s| safe_s(s, |m| m.to > m.from)),
                 to_live_m: collapse_vents::vents_against_collapse_m(&line, &first),
@@ -178,7 +186,12 @@ impl Study {
         let anchor = piped.then(|| held(&line, &cases, &loads));
         let laying = piped.then(|| {
             let mut plan = laying::plan(&line, &profile, air.as_ref(), anchor.as_ref());
-            laying::meet_pressures(&mut plan, &line, &states::largest_pa(&line, &loads));
+            laying::meet_pressures(
+                &mut plan,
+                &line.geometry,
+                &line.reaches,
+                &states::largest_pa(&line, &loads),
+            );
             plan
         });
         let gauges = if piped {
@@ -199,10 +212,14 @@ impl Study {
             regrade::plans(&line)
         };
         Self {
-            passes: solids::passes(&line),
+            passes: solids::passes(line.outlet.as_ref(), &line.works),
             grit: solids::grit(&line, &cases.runs),
             metal: metal::corroded(&line),
-            proof: proof::proof(&line, air.as_ref().and_then(states::tested_pa)),
+            proof: proof::proof(
+                &line.reaches,
+                &line.measured,
+                air.as_ref().and_then(states::tested_pa),
+            ),
             screen,
             route,
             line,
@@ -235,14 +252,14 @@ const FREE_NODE_STEPS: u64 = 300_000_000;
 const LEAST_MARCHED_M: f64 = 5.0;
 
 /// The bores of the line down the stations; a line without pipe is judged by a bore of 25 mm.
-fn bores(line: &Line) -> Vec<Bore> {
-    if line.reaches.is_empty() {
+fn bores(geometry: &Geometry, reaches: &Reaches) -> Vec<Bore> {
+    if reaches.is_empty() {
         return vec![Bore {
-            to_m: line.length_m(),
+            to_m: geometry.length_m(),
             bore_m: super::BORE_WITHOUT_PIPE_M,
         }];
     }
-    line.reaches
+    reaches
         .iter()
         .map(|r| Bore {
             to_m: r.to_m,
@@ -322,8 +339,8 @@ fn holds_air(air: &Air) -> bool {
 }
 
 /// Highest rise of water in a standpipe above the standing level in any movement, m, on the grid.
-fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
-    let level = line.intake.flood_level_m;
+fn rise_m(intake: &Inlet, surges: &Surges) -> Vec<f64> {
+    let level = intake.flood_level_m;
     surges
         .standpipe_levels_m()
         .iter()

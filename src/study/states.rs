@@ -5,7 +5,7 @@ use crate::air::{Act, Air};
 use crate::anchor::{self, Anchor};
 use crate::capacity::{Which, full_vacuum_pa};
 use crate::flow::{AirLeg, Cases};
-use crate::line::Line;
+use crate::line::{Environment, Geometry, Line};
 use crate::profile::Profile;
 use crate::strength::{self, Load, LoadKind};
 use crate::surge::{self, Surge, Surges};
@@ -41,19 +41,22 @@ pub(crate) fn loads(
         surges
             .iter()
             .flat_map(|s| s.placed())
-            .map(|(run, s)| moving(line, run, s)),
+            .map(|(run, s)| moving(&line.environment, run, s)),
     );
     if surges.is_some() {
         loads.extend(filling(line));
     }
-    loads.extend(air.and_then(tested_pa).map(|end_pa| tested(line, end_pa)));
+    loads.extend(
+        air.and_then(tested_pa)
+            .map(|end_pa| tested(&line.geometry, &line.environment, end_pa)),
+    );
     loads.extend(drained(line));
     loads
 }
 
-fn moving(line: &Line, run: usize, surge: &Surge) -> Load {
+fn moving(environment: &Environment, run: usize, surge: &Surge) -> Load {
     // Where the water parts the pressure is the vapour's: nothing lower exists. What it crushes is asked for, so the air is the thickest.
-    let floor = -full_vacuum_pa(&line.environment);
+    let floor = -full_vacuum_pa(environment);
     Load {
         which: Which::Movement {
             run,
@@ -106,7 +109,7 @@ const TEST_STEP_PA: f64 = 10_000.0;
 /// warmth, age and the doubt of the head counted. `None` where that leaves nothing over the standing pressure, or no rating is known.
 pub(crate) fn test_pa(line: &Line) -> Option<f64> {
     let weight = line.environment.water_n_per_m3();
-    let end_m = line.end_elevation_m();
+    let end_m = line.geometry.end_elevation_m();
     let standing = (line.intake.level_m - end_m) * weight;
     if standing <= 0.0 || line.reaches.iter().any(|r| r.pipe.rating_pa.is_none()) {
         return None;
@@ -130,12 +133,12 @@ pub(super) fn tested_pa(air: &Air) -> Option<f64> {
 }
 
 /// The whole line under test: still water, the pump at its lower end.
-fn tested(line: &Line, end_pa: f64) -> Load {
-    let weight = line.environment.water_n_per_m3();
-    let end_m = line.end_elevation_m();
+fn tested(geometry: &Geometry, environment: &Environment, end_pa: f64) -> Load {
+    let weight = environment.water_n_per_m3();
+    let end_m = geometry.end_elevation_m();
     Load::steady(
         Which::Test,
-        line.geometry
+        geometry
             .heights
             .mean_m
             .iter()

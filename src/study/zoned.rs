@@ -356,7 +356,7 @@ mod tests {
         let run = judged(&line);
         let declared = declared(&line, &run);
         let thin = pipe::find("PE100 SDR26 110").unwrap();
-        let length = line.length_m();
+        let length = line.geometry.length_m();
         let halves = vec![(0.0, 200.0, thin.clone()), (200.0, length, thin.clone())];
         let trial = declared.raised_until_it_stands(halves, |_| true);
         assert!(trial.holds && trial.rounds > 1 && trial.raised.contains(&1));
@@ -406,7 +406,7 @@ mod tests {
             let line = plant(words, drop, hole_mm / 1_000.0, 12.0);
             let Some((zoned, lightest)) = carried(&line) else { return Ok(()) };
             prop_assert_eq!(zoned.list[0].from_m, 0.0);
-            prop_assert!((zoned.list.last().unwrap().to_m - line.length_m()).abs() < 1e-9);
+            prop_assert!((zoned.list.last().unwrap().to_m - line.geometry.length_m()).abs() < 1e-9);
             for pair in zoned.list.windows(2) {
                 prop_assert_eq!(pair[0].to_m, pair[1].from_m);
             }

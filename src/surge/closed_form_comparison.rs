@@ -54,7 +54,7 @@ pub(crate) fn closed_forms(
         .envelopes
         .get(built.moving_below_tube)
         .map_or((first, first), |e| e.at(station));
-    let parts = min - looking.line.elevation_m(station) < looking.boiling_m;
+    let parts = min - looking.line.geometry.elevation_m(station) < looking.boiling_m;
     ClosedForms {
         velocity_change_m_per_s: velocity * stopped,
         joukowsky_m: full * velocity * stopped / g,

@@ -215,7 +215,7 @@ impl<'a> LineConstants<'a> {
                 looking,
                 fast: (built, fast),
                 slow: (slow, slowly),
-                worst_m: self.line.length_m(),
+                worst_m: self.line.geometry.length_m(),
                 parted: ColumnSeparation::default(),
             });
         }
@@ -335,7 +335,7 @@ impl<'a> LineConstants<'a> {
                 )
             })
             .min_by(|a, b| a.0.total_cmp(&b.0))
-            .map_or(self.line.length_m(), |(_, p)| p.station_m)
+            .map_or(self.line.geometry.length_m(), |(_, p)| p.station_m)
     }
 }
 

@@ -1,6 +1,8 @@
 use super::{NotMarched, OpeningSchedule, ScheduleStage, Timing, WhyNotMarched};
 use crate::flow::Run;
-use crate::line::{Discharge, Fitting, Line, Movement, Mover, Runaway, Running, usual_law};
+use crate::line::{
+    Discharge, Fitting, Line, Movement, Mover, Reaches, Runaway, Running, usual_law,
+};
 use crate::pipe::{Often, RunState};
 
 /// A lever turned a quarter by a hand in a hurry, s. Common practice, no source.
@@ -52,7 +54,7 @@ impl Move {
     /// The running states that it is made in, that of the largest flow first: a blocked jet strikes hardest where it is the only one, a valve where the most flows or where it takes hold latest.
     pub(crate) fn made<'a>(
         &self,
-        line: &Line,
+        fittings: &[Fitting],
         runs: &'a [Run],
     ) -> Result<Vec<Made<'a>>, WhyNotMarched> {
         if let Some(during) = &self.during {
@@ -75,7 +77,7 @@ impl Move {
         let others = runs.iter().filter(|r| r.flows() && !std::ptr::eq(*r, main));
         let made: Vec<Made<'a>> = std::iter::once(main)
             .chain(others)
-            .filter_map(|state| self.made_in(line, state))
+            .filter_map(|state| self.made_in(fittings, state))
             .collect();
         if made.is_empty() {
             return Err(WhyNotMarched::NothingMoves);
@@ -83,7 +85,7 @@ impl Move {
         Ok(made)
     }
 
-    fn made_in<'a>(&self, line: &Line, state: &'a Run) -> Option<Made<'a>> {
+    fn made_in<'a>(&self, fittings: &[Fitting], state: &'a Run) -> Option<Made<'a>> {
         let mut course = self.course.clone();
         match self.of {
             Mover::OneJet => {
@@ -92,7 +94,7 @@ impl Move {
             }
             Mover::Jets => {}
             Mover::Fitting(i) => {
-                let open = state.wish.open(line.fittings.get(i)?);
+                let open = state.wish.open(fittings.get(i)?);
                 (open > 0.0).then_some(())?;
                 // a standard movement shuts it from where it stands in the state, and opens it to there
                 if !self.asked && self.timing != Timing::Said {
@@ -113,7 +115,7 @@ pub(crate) fn all(line: &Line, runs: &[Run]) -> (Vec<Move>, Vec<NotMarched>) {
     let mut moves = standard(line, runs);
     let mut not = Vec::new();
     for own in &line.wishes.movements {
-        match check(line, runs, own) {
+        match check(&line.fittings, runs, own) {
             Ok(()) => moves.push(Move {
                 name: own.name.clone(),
                 asked: true,
@@ -159,13 +161,13 @@ pub(crate) fn elsewhere(own: &Move) -> Move {
     }
 }
 
-fn check(line: &Line, runs: &[Run], own: &Movement) -> Result<(), WhyNotMarched> {
+fn check(fittings: &[Fitting], runs: &[Run], own: &Movement) -> Result<(), WhyNotMarched> {
     let state = runs
         .iter()
         .find(|r| *r.state() == own.during)
         .ok_or_else(|| WhyNotMarched::NoState(own.during.clone()))?;
     if let Mover::Fitting(i) = own.of {
-        let fitting = line.fittings.get(i).ok_or(WhyNotMarched::NotAValve)?;
+        let fitting = fittings.get(i).ok_or(WhyNotMarched::NotAValve)?;
         if !fitting.kind.is_valve() {
             return Err(WhyNotMarched::NotAValve);
         }
@@ -246,7 +248,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
         if !valve.kind.is_valve() || open <= 0.0 {
             continue;
         }
-        let (over_s, timing, often) = pace(line, valve);
+        let (over_s, timing, often) = pace(&line.reaches, valve);
         moves.push(made(
             format!("{} closing", valve.name),
             Mover::Fitting(i),
@@ -254,7 +256,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             OpeningSchedule::straight(open, 0.0, over_s),
             timing,
         ));
-        if line.at_the_turbine(valve.station_m) {
+        if line.geometry.at_the_turbine(valve.station_m) {
             moves.push(made(
                 format!("{} opening", valve.name),
                 Mover::Fitting(i),
@@ -308,12 +310,12 @@ fn runs_away(runaway: &Runaway) -> Vec<(&'static str, OpeningSchedule)> {
 }
 
 /// How quickly a valve is shut unless the user says otherwise, and how often it happens at that pace: a lever is slammed by accident, a wheel is turned as a rule.
-fn pace(line: &Line, valve: &Fitting) -> (f64, Timing, Often) {
+fn pace(reaches: &Reaches, valve: &Fitting) -> (f64, Timing, Often) {
     if valve.kind.is_quarter_turn() {
         (QUICK_LEVER_S, Timing::QuickLever, Often::Rare)
     } else {
-        let bore = line
-            .reach_at(valve.station_m)
+        let bore = reaches
+            .at(valve.station_m)
             .map_or(0.0, |r| r.pipe.inner_diameter_m);
         (
             hand_wheel_s(valve.bore_m.unwrap_or(bore)),

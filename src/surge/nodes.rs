@@ -157,7 +157,7 @@ pub(crate) fn place_branches(
     for tap in line.taps.iter().filter(|t| t.flow_m3_per_s > 0.0) {
         if let Some(placed) = nodes.nearest(tap.station_m, |p| p.branch.is_none()) {
             placed.branch = Some(BranchLine::Tap {
-                height_m: line.elevation_m(tap.station_m),
+                height_m: line.geometry.elevation_m(tap.station_m),
                 conductance_m5_per_s2: tap.flow_m3_per_s,
             });
         }

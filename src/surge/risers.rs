@@ -19,7 +19,7 @@ pub(crate) fn of(line: &Line) -> Vec<NarrowRiser> {
         .collect();
     let upper = all
         .iter()
-        .take_while(|r| r.station_m <= BELOW_THE_INTAKE * line.length_m())
+        .take_while(|r| r.station_m <= BELOW_THE_INTAKE * line.geometry.length_m())
         .take(MOST);
     let highs = all
         .windows(3)

@@ -24,11 +24,11 @@ pub(crate) fn branch_of(line: &Line, stand: &Appurtenance) -> Counts {
         (MarkKind::Relief, _) => None,
         _ => return Counts::Not,
     };
-    let works = line.counts(stand) && stand.cock_open;
+    let works = line.reaches.counts(stand) && stand.cock_open;
     let Some(bore_m) = stand.bore_m.filter(|_| works) else {
         return Counts::Unknown;
     };
-    let height_m = line.elevation_m(stand.station_m);
+    let height_m = line.geometry.elevation_m(stand.station_m);
     match device {
         Some(Device::Standpipe) => match stand.top_m {
             Some(top_m) => Counts::Yes(BranchLine::Standpipe {

@@ -12,7 +12,6 @@ use super::*;
 use crate::flow::Run;
 use crate::line::{Line, Reach};
 use crate::numeric::abreast;
-use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -126,16 +125,16 @@ fn each(
 
 /// A movement followed from every running state that matters.
 fn followed(ground: &LineConstants<'_>, runs: &[Run], m: &Move) -> Result<Surge, WhyNotMarched> {
-    let made = ground.may(m, m.made(ground.line, runs)?)?;
+    let made = ground.may(m, m.made(&ground.line.fittings, runs)?)?;
     one(ground, m, &made, ground.that_matter(m, &made, false))
 }
 
 /// A movement at the user's pace from the states that theirs does not name, where it goes beyond theirs.
 fn elsewhere(ground: &LineConstants<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
     let m = moves::elsewhere(own);
-    let mut made = own.made(ground.line, runs).ok()?;
+    let mut made = own.made(&ground.line.fittings, runs).ok()?;
     let named = made.first()?.state;
-    let others = m.made(ground.line, runs).ok()?;
+    let others = m.made(&ground.line.fittings, runs).ok()?;
     made.extend(others.into_iter().filter(|o| !std::ptr::eq(o.state, named)));
     let made = ground.may(&m, made).ok()?;
     let matter = ground.that_matter(&m, &made, true);
@@ -163,11 +162,7 @@ fn bands(line: &Line) -> Vec<Band> {
         .iter()
         .map(|r| {
             let middle = 0.5 * (r.from_m + r.to_m);
-            let bed = line
-                .laid
-                .iter()
-                .find(|l| l.from_m <= middle && middle <= l.to_m)
-                .map_or(Bed::Surface, |l| l.bed);
+            let bed = line.environment.bed_at(middle);
             wave_speed(&r.pipe, restraint_of(r.joint, bed), between)
         })
         .collect()
@@ -191,7 +186,7 @@ fn filling_by(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
         speed_m_per_s,
         wave_speed_m_per_s,
         rise_m,
-        pressure_end_pa: (line.intake.level_m - line.end_elevation_m() + rise_m) * weight,
+        pressure_end_pa: (line.intake.level_m - line.geometry.end_elevation_m() + rise_m) * weight,
     })
 }
 
@@ -414,7 +409,7 @@ fn extremes(
         .reduce(|a, b| if b.1 > a.1 + 1e-6 { b } else { a })
         .unwrap_or((0, m.last_head_m));
     let min = heads.iter().copied().fold(max, f64::min);
-    let parts = min - looking.line.elevation_m(station_m) < looking.boiling_m;
+    let parts = min - looking.line.geometry.elevation_m(station_m) < looking.boiling_m;
     (max, (!parts).then_some(min), at as f64 * m.step_s)
 }
 

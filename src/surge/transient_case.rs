@@ -102,19 +102,19 @@ impl TransientCase<'_> {
     /// The station that counts as the turbine: the pipe side of its valve where that moves, else the end of the line.
     pub(crate) fn turbine_m(&self, built: &BuiltModel) -> f64 {
         self.turbine_valve(built)
-            .map_or(self.line.length_m(), |v| v.declared_m)
+            .map_or(self.line.geometry.length_m(), |v| v.declared_m)
     }
 
     /// The same on the grid.
     pub(crate) fn turbine_node_m(&self, built: &BuiltModel) -> f64 {
         self.turbine_valve(built)
-            .map_or(self.line.length_m(), |v| v.node_m)
+            .map_or(self.line.geometry.length_m(), |v| v.node_m)
     }
 
     fn turbine_valve(&self, built: &BuiltModel) -> Option<ValveAt> {
         built
             .valve
-            .filter(|v| self.line.at_the_turbine(v.declared_m))
+            .filter(|v| self.line.geometry.at_the_turbine(v.declared_m))
     }
 
     /// A station of the line on the grid: on its own side of a moving valve, below it when it stands on the valve itself.

@@ -81,7 +81,7 @@ fn judged(line: &Line) -> Anchor {
 fn soil(line: &mut Line, soil: Soil, friction: Option<f64>) {
     line.environment.ground = vec![Ground {
         from_m: 0.0,
-        to_m: line.length_m(),
+        to_m: line.geometry.length_m(),
         soil: Some(soil),
         friction,
         dig: Dig::Easy,
@@ -105,7 +105,7 @@ fn stand(kind: MarkKind, station_m: f64, strength_n: Option<f64>) -> Appurtenanc
 }
 
 fn laid(line: &mut Line, from_m: f64, to_m: f64, bed: Bed) {
-    line.laid.push(Laid {
+    line.environment.laid.push(Laid {
         from_m,
         to_m,
         bed,
@@ -203,7 +203,7 @@ fn soil_rules_the_block_and_names_its_table() {
         line.geometry.bends = vec![bend(60.0, 40.0, 0.0)];
         if let Some(cover) = cover {
             laid(&mut line, 0.0, 200.0, Bed::Buried);
-            line.laid[0].cover_m = Some(cover);
+            line.environment.laid[0].cover_m = Some(cover);
         }
         judged(&line).blocks[0].clone()
     };
@@ -317,7 +317,7 @@ fn spans_and_heat_follow_the_bed() {
     // 8 m of warm polyethylene hang like a rope: the beam formula says nothing of that
     assert!(span.sag_m.is_none() && span.stress_pa.is_none());
     let mut short = line.clone();
-    short.laid[0].to_m = 52.0;
+    short.environment.laid[0].to_m = 52.0;
     let span = judged(&short).supports.remove(0);
     let (is, may) = span.stress_pa.unwrap();
     assert!(is < may && span.sag_m.unwrap() > 0.0 && span.sag_m.unwrap() < 2.0 / 20.0);

@@ -24,7 +24,7 @@ fn years() -> u64 {
 
 fn legs(y: &Year) -> Vec<AirLeg> {
     vec![AirLeg {
-        crest_m: 0.4 * y.line.length_m(),
+        crest_m: 0.4 * y.line.geometry.length_m(),
         filled_m: 0.5 * y.air_m,
         full_m: y.air_m,
     }]
@@ -218,15 +218,15 @@ proptest! {
     #[test]
     fn a_change_leaves_the_laws_of_head_and_jets_as_they_are(seed in 0u64..1000, obstruction in 0.0..20.0f64, level in -0.5..0.5f64, share in -0.5..0.3f64) {
         let (line, _) = plant(&mut Rng::new(seed));
-        let wish = wishes(&line).into_iter().find(|w| w.state == RunState::AllJets).unwrap();
-        let end = Dial { station_m: line.length_m(), height_m: 0.0 };
+        let wish = wishes(line.outlet.as_ref(), &line.wishes).into_iter().find(|w| w.state == RunState::AllJets).unwrap();
+        let end = Dial { station_m: line.geometry.length_m(), height_m: 0.0 };
         let plain = respond(&line, &wish, end, &PlantChange::default()).unwrap();
         let c = obstruction / plain.flow_m3_per_s.powi(2);
         let change = PlantChange { obstruction_s2_per_m5: c, level_m: level, jet_share: share, ..PlantChange::default() };
         let with = respond(&line, &wish, end, &change).unwrap();
         let q = with.flow_m3_per_s;
         let fixed = CaseWish::usual(RunState::Case("at that flow".to_owned()), Running::Flow(q));
-        let run = flow::run_under(&line, &fixed, &flow::Conditions::usual(&line)).unwrap();
+        let run = flow::run_under(&line, &fixed, &flow::Conditions::usual(&line.environment)).unwrap();
         let lost = run.losses.total_m() + c * q * q;
         let net = run.gross_head_m - level - lost;
         prop_assert!((net - with.net_head_m).abs() < 1e-6, "{net} {}", with.net_head_m);
@@ -234,8 +234,8 @@ proptest! {
         let area = plain.flow_m3_per_s / (2.0 * g * plain.net_head_m).sqrt() * (1.0 + share);
         prop_assert!((area * (2.0 * g * net).sqrt() / q - 1.0).abs() < 1e-6);
         // the gauge: level less losses less velocity head
-        let speed = run.velocity_m_per_s(line.length_m());
-        let shown = run.level_m - level - lost - speed * speed / (2.0 * g) - line.end_elevation_m();
+        let speed = run.velocity_m_per_s(line.geometry.length_m());
+        let shown = run.level_m - level - lost - speed * speed / (2.0 * g) - line.geometry.end_elevation_m();
         prop_assert!((shown - with.gauge_m).abs() < 1e-6, "{shown} {}", with.gauge_m);
     }
 
@@ -243,8 +243,8 @@ proptest! {
     #[test]
     fn shut_only_level_air_and_gauge_show(seed in 0u64..1000, level in -1.0..1.0f64, off in -3.0..3.0f64, air in 0.0..5.0f64) {
         let (line, _) = plant(&mut Rng::new(seed));
-        let wish = wishes(&line).into_iter().find(|w| w.state == RunState::Shut).unwrap();
-        let end = Dial { station_m: line.length_m(), height_m: 0.3 };
+        let wish = wishes(line.outlet.as_ref(), &line.wishes).into_iter().find(|w| w.state == RunState::Shut).unwrap();
+        let end = Dial { station_m: line.geometry.length_m(), height_m: 0.3 };
         let gauge = |change: &PlantChange| respond(&line, &wish, end, change).unwrap().gauge_m;
         let plain = gauge(&PlantChange::default());
         let unseen = PlantChange { obstruction_s2_per_m5: 1e5, slime: 1.0, jet_share: 0.2, ..PlantChange::default() };
@@ -319,11 +319,11 @@ fn a_row_that_cannot_be_is_refused_with_its_place() {
 fn a_logger_gives_one_reading_a_state_and_day() {
     let line = line();
     let end = Dial {
-        station_m: line.length_m(),
+        station_m: line.geometry.length_m(),
         height_m: 0.0,
     };
     let shown = |state: RunState| {
-        let wish = wishes(&line)
+        let wish = wishes(line.outlet.as_ref(), &line.wishes)
             .into_iter()
             .find(|w| w.state == state)
             .unwrap();
@@ -381,9 +381,12 @@ fn a_growing_screen_is_forecast_and_few_readings_are_not() {
         });
         // the true day on which a tenth is gone, from the plant itself
         let all = |w: &CaseWish| w.state == RunState::AllJets;
-        let wish = wishes(&y.line).into_iter().find(all).unwrap();
+        let wish = wishes(y.line.outlet.as_ref(), &y.line.wishes)
+            .into_iter()
+            .find(all)
+            .unwrap();
         let end = Dial {
-            station_m: y.line.length_m(),
+            station_m: y.line.geometry.length_m(),
             height_m: 0.0,
         };
         let power = |c: &PlantChange| {
@@ -413,10 +416,10 @@ fn a_single_reading_and_the_book_expect_the_same() {
     for seed in 0..20 {
         let (mut line, _) = plant(&mut Rng::new(seed));
         let dial = Dial {
-            station_m: 0.7 * line.length_m(),
+            station_m: 0.7 * line.geometry.length_m(),
             height_m: 0.8,
         };
-        for wish in wishes(&line) {
+        for wish in wishes(line.outlet.as_ref(), &line.wishes) {
             line.measured.gauges = vec![steadyfall::line::Gauge {
                 station_m: dial.station_m,
                 height_m: dial.height_m,

@@ -199,7 +199,7 @@ fn a_valve_in_a_bend_is_told() {
 fn joints_keep_off_crests_climbs_and_spans() {
     let mut line = line("PE100 SDR 11 90", 300.0);
     line.reaches[0].pieces_m = vec![100.0];
-    line.laid = vec![Laid {
+    line.environment.laid = vec![Laid {
         from_m: 190.0,
         to_m: 196.0,
         bed: Bed::Span,
@@ -252,7 +252,7 @@ fn joints_that_exist_are_kept() {
 fn holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
     // Stations are whole millimetres but for the ends of the reach and what parts it, so the list adds up to the line to the millimetre.
     let sum: f64 = plan.pieces.iter().map(|p| p.to_m - p.from_m).sum();
-    prop_assert!((sum - line.length_m()).abs() < 1e-6);
+    prop_assert!((sum - line.geometry.length_m()).abs() < 1e-6);
     prop_assert_eq!(plan.pieces[0].from_m, 0.0);
     for pair in plan.pieces.windows(2) {
         prop_assert_eq!(pair[0].to_m, pair[1].from_m);
@@ -265,7 +265,9 @@ fn holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
     for piece in &plan.pieces {
         let reach = &line.reaches[piece.reach];
         prop_assert!(piece.to_m > piece.from_m);
-        prop_assert!((piece.cut_m - line.cut_m(reach, piece.from_m, piece.to_m)).abs() < 1e-9);
+        prop_assert!(
+            (piece.cut_m - line.environment.cut_m(reach, piece.from_m, piece.to_m)).abs() < 1e-9
+        );
     }
     bought_holds(line, plan)?;
     no_joint_in_a_tight_bend(line, plan)?;
@@ -297,6 +299,7 @@ fn bought_holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
     for pieces in by_number.values() {
         let each_m = pieces[0].bought_m.unwrap();
         let length = line
+            .environment
             .piece_lengths(&line.reaches[pieces[0].reach])
             .into_iter()
             .find(|l| l.bought_m == each_m)
@@ -364,9 +367,12 @@ fn no_joint_in_a_tight_bend(line: &Line, plan: &Laying) -> Result<(), TestCaseEr
             } else {
                 InBend::Fitting
             };
-            let least = pipe::least_radius_m(&line.reach_at(s).unwrap().pipe, coldest, what);
+            let least = pipe::least_radius_m(&line.reaches.at(s).unwrap().pipe, coldest, what);
             // A joint takes up one degree in fitting, a ring joint turns two: in a curve so gentle it may stand, and is told.
-            let piece_m = line.piece_length(line.reach_at(s).unwrap()).usable_m;
+            let piece_m = line
+                .environment
+                .piece_length(line.reaches.at(s).unwrap())
+                .usable_m;
             let turn_deg = if joint.joint == Joint::Ring { 2.0 } else { 1.0 };
             let turned = (piece_m / bend.radius_m).min(bend.angle_rad).to_degrees();
             let gentle = joint.forced.is_some() && turned <= turn_deg;
@@ -410,7 +416,7 @@ proptest! {
         }
         line.environment.situation.hottest_air_c = 30.0;
         line.environment.situation.coldest_air_c = -10.0;
-        line.laid = vec![Laid { from_m: 0.3 * length, to_m: (0.3 + 0.7 * buried) * length, bed: Bed::Buried, cover_m: Some(0.6), height_m: None, traffic: Traffic::None, trench: steadyfall::pipe::Trench::default() }];
+        line.environment.laid = vec![Laid { from_m: 0.3 * length, to_m: (0.3 + 0.7 * buried) * length, bed: Bed::Buried, cover_m: Some(0.6), height_m: None, traffic: Traffic::None, trench: steadyfall::pipe::Trench::default() }];
         line.geometry.bends = bends.iter().map(|(at, degrees, over)| Bend { over_m: *over, ..bend(at * length, *degrees) }).collect();
         let at = crest * length;
         let profile = Profile { climbs: vec![climb((at - 3.0).max(0.0), at, (at + 4.0).min(length))], ..Profile::default() };

@@ -155,7 +155,7 @@ fn expansion_joints_are_set_bought_and_laid_and_take_the_run_s_movement() {
 #[test]
 fn steel_in_the_ground_or_too_short_for_a_joint_carries_its_heat() {
     let mut buried = line(STEEL);
-    buried.laid.push(laid(0.0, 200.0, Bed::Buried));
+    buried.environment.laid.push(laid(0.0, 200.0, Bed::Buried));
     let anchor = judged(&buried);
     assert!(anchor.jointed.is_empty());
     assert!(
@@ -165,7 +165,7 @@ fn steel_in_the_ground_or_too_short_for_a_joint_carries_its_heat() {
             .all(|p| p.slack == Slack::None && p.hold_n >= p.by_cold_n)
     );
     let mut short = buried.clone();
-    short.laid = vec![laid(0.0, 200.0 - LEAST_RUN_M + 1.0, Bed::Buried)];
+    short.environment.laid = vec![laid(0.0, 200.0 - LEAST_RUN_M + 1.0, Bed::Buried)];
     assert!(judged(&short).jointed.is_empty());
     // plastic has loops, not joints
     assert!(judged(&line("PE100 SDR 11 110")).jointed.is_empty());
@@ -282,7 +282,7 @@ fn the_ground_holds_a_buried_curve_and_a_joint_in_the_arc_leaves_it_to_the_groun
     let pushes = judged(&open).pushes;
     assert!(pushes.iter().any(|p| matches!(p.at, ThrustSource::Curve)));
     let mut buried = open;
-    buried.laid.push(laid(0.0, 200.0, Bed::Buried));
+    buried.environment.laid.push(laid(0.0, 200.0, Bed::Buried));
     let anchor = judged(&buried);
     assert!(
         anchor.curves.iter().all(|c| c.lacks_n_per_m() == 0.0),

@@ -317,7 +317,7 @@ fn a_gauge_as_low_as_filling_leaves_it_is_explained_by_that_air() {
         let low_m = air.shut_fill_alone.gauge_low_m;
         let line = &found.line;
         let weight = 9.80665 * 999.7;
-        let under_m = line.intake.level_m - line.end_elevation_m();
+        let under_m = line.intake.level_m - line.geometry.end_elevation_m();
         if low_m < 0.5 || under_m - low_m < 1.0 {
             continue;
         }

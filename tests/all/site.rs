@@ -1,10 +1,11 @@
 //! Whole-program tests: the site file. Every key is read; every fault has its own first line, its place and its advice.
 
 use proptest::prelude::*;
+use std::collections::BTreeSet;
 use std::time::{Duration, Instant};
 use steadyfall::pipe::WaterLevel;
 use steadyfall::site::{
-    CaseRuns, DeclaredPlace, GaugeAt, Moves, Site, WaterWay, read_file, read_text,
+    CaseRuns, DeclaredPlace, GaugeAt, KeyForm, Mover, Site, WaterWay, keys, read_file, read_text,
 };
 use steadyfall::unit::OnPegs;
 
@@ -42,9 +43,9 @@ fn every_key_is_read() {
     let legs = site.survey.parts[1].booked;
     assert!(close(legs.declination_rad.unwrap().to_degrees(), 12.0));
     let tape = legs.tape.unwrap();
-    assert!(close(tape.true_length_m.unwrap(), 30.473_904));
-    assert!(close(tape.temperature_c.unwrap(), 5.0));
-    assert!(close(tape.section_m.unwrap().1, 0.000_508));
+    assert!(close(tape.true_m, 30.473_904));
+    assert!(close(tape.field_c.unwrap(), 5.0));
+    assert!(close(tape.section_m2.unwrap(), 0.006_35 * 0.000_508));
     assert!(close(tape.standard_pull_n.unwrap(), 53.378_659_383_126));
     assert!(close(site.survey.ties[0].elevation_m, 412.3));
     assert!(close(site.survey.pegs[0].station.0, 310.0));
@@ -55,21 +56,18 @@ fn every_key_is_read() {
         1.2192
     ));
     let screen = site.screen.as_ref().unwrap();
-    assert!(close(screen.bar_m.unwrap(), 0.003175) && close(screen.width_m.unwrap(), 0.6096));
+    assert!(close(screen.bar_m.unwrap(), 0.003175) && close(screen.face_m.unwrap().0, 0.6096));
     assert!(close(screen.slope_rad.unwrap().to_degrees(), 60.0));
     let grit = site.grit.as_ref().unwrap();
-    assert!(close(grit.grain_m, 0.0003) && close(grit.worn_head_m.unwrap(), 60.0));
+    assert!(close(grit.grain_m, 0.0003) && close(grit.worn.unwrap().head_m.unwrap(), 60.0));
     let basin = site.basin.as_ref().unwrap();
-    assert!(close(basin.width_m, 1.2192) && close(basin.floor_grade.unwrap(), 0.05));
+    assert!(close(basin.width_m, 1.2192) && close(basin.flush.unwrap().1, 0.05));
     let test = site.pressure_test.as_ref().unwrap();
     assert!(close(test.loading_s, 720.0) && close(test.readings[2].0, 10_800.0));
     assert!(close(test.readings[1].1, 850e3) && test.backfilled == Some(true));
-    assert_eq!(
-        site.record.as_ref().unwrap().witness.as_deref(),
-        Some("B. Owner")
-    );
+    assert_eq!(site.record.as_ref().unwrap().witness.as_str(), "B. Owner");
     let corrosion = site.corrosion.as_ref().unwrap();
-    assert!(close(corrosion.soil_ohm_m.unwrap(), 80.0) && close(corrosion.water_ph.unwrap(), 6.8));
+    assert!(close(corrosion.soil_ohm_m.unwrap(), 80.0) && close(corrosion.water.unwrap().ph, 6.8));
     assert!(site.metals[0].insulated);
     let [upper, lower] = site.pipes.as_slice() else {
         panic!("two pipes")
@@ -98,11 +96,11 @@ fn every_key_is_read() {
     assert_eq!(site.cases[2].level, WaterLevel::Flood);
     assert!(matches!(site.cases[2].runs, CaseRuns::Flow(q) if close(q, 20.0 * 4.54609e-3 / 60.0)));
     assert_eq!(site.stream.as_ref().unwrap().flow_m3_per_s.len(), 12);
-    assert_eq!(site.movements[1].of.value, Moves::Fitting(0));
+    assert_eq!(site.movements[1].of.value, Mover::Fitting(0));
     assert!(close(site.movements[1].over_s, 30.0));
     assert_eq!(site.gauges[0].at.value, GaugeAt::Turbine);
     assert!(close(site.gauges[1].pressure_pa, 117_679.8));
-    assert!(close(site.regrade.least_grade.unwrap(), 0.01));
+    assert!(close(site.regrade.least_grade, 0.01));
     assert!(close(site.limits.suction_m.unwrap(), 3.0));
     assert_eq!(site.fixed.len(), 1);
     let place = &site.pipes[0].spec.as_ref().unwrap().place;
@@ -752,5 +750,50 @@ proptest! {
         let quoted = value.replace(['\\', '"'], "");
         let text = with(&format!("[[pipe]]\nspec = \"{quoted}\"\nto = \"{quoted}\"\n[water]\ntemperature = {value}"));
         let _ = read_text("s.toml", &text);
+    }
+}
+
+/// The words between backquotes.
+fn named(text: &str) -> BTreeSet<&str> {
+    text.split('`').skip(1).step_by(2).collect()
+}
+
+#[test]
+fn the_page_of_columns_lists_what_a_book_has_no_column_for() {
+    let page = include_str!("../../docs/columns.md");
+    let table = page.split("| key | meaning |\n|---|---|\n").nth(1).unwrap();
+    let rows = table
+        .lines()
+        .map_while(|l| l.strip_prefix("| ")?.split_once(" | "));
+    let (tape, rows): (Vec<_>, Vec<_>) = rows.partition(|r| r.0 == "`[survey.tape]`");
+    let all = keys();
+    let of = |table: &str| -> BTreeSet<&str> {
+        all.iter()
+            .filter(|k| k.table == table)
+            .map(|k| k.key)
+            .collect()
+    };
+    let files = ["files", "kind", "of", "from", "to", "replaces"];
+    let mut booked: BTreeSet<&str> = &of("survey.part") - &files.into();
+    booked.insert("air_temperature");
+    assert_eq!(
+        rows.iter()
+            .flat_map(|r| named(r.0))
+            .collect::<BTreeSet<_>>(),
+        booked
+    );
+    let heads = ["tape_temp_c", "pull_n"];
+    assert_eq!(&named(tape[0].1) - &heads.into(), of("survey.tape"));
+    for key in all.iter().filter(|k| k.table == "survey.part") {
+        let row = rows.iter().find(|r| named(r.0).contains(key.key));
+        if let (KeyForm::Words(words), Some(row)) = (&key.form, row) {
+            let quoted: BTreeSet<&str> = row.1.split('"').collect();
+            assert!(
+                words.iter().all(|w| quoted.contains(w)),
+                "{}: {}",
+                key.key,
+                row.1
+            );
+        }
     }
 }

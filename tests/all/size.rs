@@ -85,7 +85,7 @@ fn classes_take_what_stands_with_their_margin() {
         assert_eq!(row.zones[0].0, 0.0);
         assert!((row.zones.last().unwrap().1 - 640.0).abs() < 1e-9);
         for (_, to, pipe) in &row.zones {
-            let standing = weight * (line.intake.level_m - line.elevation_m(*to));
+            let standing = weight * (line.intake.level_m - line.geometry.elevation_m(*to));
             assert!(pipe.rating_pa.unwrap() >= 1.25 * standing);
         }
         for pair in row.zones.windows(2) {

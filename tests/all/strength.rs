@@ -150,7 +150,7 @@ fn a_stopped_black_pipe_in_the_sun_is_weaker_and_a_buried_one_is_not() {
     let governing = hot.reaches[0].governing.as_ref().unwrap();
     assert!(governing.cause.in_sun && governing.wall_c == 54.0);
     assert!(hot.reaches[0].use_high.unwrap() > 1.5 * cool);
-    line.laid = vec![Laid {
+    line.environment.laid = vec![Laid {
         from_m: 0.0,
         to_m: 1000.0,
         bed: Bed::Buried,
@@ -160,7 +160,7 @@ fn a_stopped_black_pipe_in_the_sun_is_weaker_and_a_buried_one_is_not() {
         trench: steadyfall::pipe::Trench::default(),
     }];
     assert!((strength::judge(&line, &[]).reaches[0].use_high.unwrap() - cool).abs() < 1e-12);
-    line.laid.clear();
+    line.environment.laid.clear();
     line.environment.situation.hottest_air_c = 35.0;
     let beyond = strength::judge(&line, &[]);
     assert!(
@@ -204,7 +204,7 @@ fn suction_is_held_against_that_station_s_own_lowest_pressure() {
 /// The line with its heights in doubt: equally likely lines whose fall from the mouth differs by so much at the end, one standard deviation.
 fn in_doubt(mut line: Line, sd_m: f64) -> Line {
     let mean = line.geometry.heights.mean_m.clone();
-    let length = line.length_m();
+    let length = line.geometry.length_m();
     line.geometry.heights.drop_sd_m = sd_m;
     line.geometry.heights.draws = [-1.0, 1.0]
         .iter()
@@ -286,7 +286,7 @@ fn no_lightest_class_where_the_drop_is_in_doubt() {
 #[test]
 fn traffic_is_judged_by_name_or_refused_with_the_reason() {
     let mut line = fall("PE100 SDR 11 110");
-    line.laid = vec![Laid {
+    line.environment.laid = vec![Laid {
         from_m: 100.0,
         to_m: 120.0,
         bed: Bed::Buried,
@@ -299,7 +299,7 @@ fn traffic_is_judged_by_name_or_refused_with_the_reason() {
         strength::judge(&line, &[]).wheels[0].outcome,
         Err(strength::NoWheel::CoverTooThin)
     );
-    line.laid[0].cover_m = Some(1.5);
+    line.environment.laid[0].cover_m = Some(1.5);
     assert_eq!(
         strength::judge(&line, &[]).wheels[0].outcome,
         Err(strength::NoWheel::SoilUnknown)
@@ -365,20 +365,20 @@ proptest! {
         let upper = pipe::find("PE100 SDR 17 110").unwrap();
         let lower = pipe::find("PE100 SDR 7.4 110").unwrap();
         let mut line = Line::plain(&points, &upper);
-        let length = line.length_m();
+        let length = line.geometry.length_m();
         let at = (split * length / 10.0).round() * 10.0;
-        line.reaches = vec![Reach { pieces_m: vec![piece], ..Reach::of(upper, 0.0, at) }, Reach { pieces_m: vec![piece], ..Reach::of(lower, at, length) }];
+        *line.reaches = vec![Reach { pieces_m: vec![piece], ..Reach::of(upper, 0.0, at) }, Reach { pieces_m: vec![piece], ..Reach::of(lower, at, length) }];
         let Ok(zones) = strength::judge(&line, &[]).zones else { return Ok(()); };
         prop_assert!(zones.list.len() <= 3);
         prop_assert_eq!(zones.list[0].from_m, 0.0);
         prop_assert!((zones.list.last().unwrap().to_m - length).abs() < 1e-9);
         for pair in zones.list.windows(2) {
             prop_assert_eq!(pair[0].to_m, pair[1].from_m);
-            let covers = line.piece_length(&line.reaches[0]).usable_m;
+            let covers = line.environment.piece_length(&line.reaches[0]).usable_m;
             prop_assert!((pair[1].from_m / covers - (pair[1].from_m / covers).round()).abs() < 1e-6, "whole pieces");
         }
         // Built as the zones say, the line is not overused, with the margin.
-        line.reaches = zones.list.iter().map(|zone| Reach::of(zone.pipe.clone(), zone.from_m, zone.to_m)).collect();
+        *line.reaches = zones.list.iter().map(|zone| Reach::of(zone.pipe.clone(), zone.from_m, zone.to_m)).collect();
         for reach in strength::judge(&line, &[]).reaches {
             prop_assert!(reach.use_high.unwrap() * STATIC_MARGIN <= 1.0 + 1e-9);
         }
@@ -434,7 +434,7 @@ fn any_steel_that_is_not_stainless_loses_a_millimetre_to_rust() {
 #[test]
 fn traffic_is_parted_where_pipe_and_ground_change() {
     let mut line = fall("PE100 SDR 11 110");
-    line.laid = vec![Laid {
+    line.environment.laid = vec![Laid {
         from_m: 100.0,
         to_m: 140.0,
         bed: Bed::Buried,

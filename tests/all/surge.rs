@@ -328,7 +328,7 @@ fn everything_on_the_line_at_once_stays_steady_until_it_moves() {
         wave_speed_m_per_s: Some(380.0),
         ..pe(words)
     };
-    line.reaches = vec![
+    *line.reaches = vec![
         Reach::of(known("PE100 SDR11 90"), 0.0, 433.0),
         Reach::of(known("PE100 SDR11 75"), 433.0, 640.0),
     ];
@@ -912,7 +912,7 @@ mod laws {
             stub in 0.3..200.0f64, over_s in 0.0..30.0f64, law in prop::bool::ANY,
         ) {
             let mut line = hill();
-            line.reaches = vec![
+            *line.reaches = vec![
                 Reach::of(pe("PE100 SDR11 90"), 0.0, 640.0 - stub),
                 Reach::of(pe("PE100 SDR11 75"), 640.0 - stub, 640.0),
             ];

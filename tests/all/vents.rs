@@ -308,7 +308,7 @@ fn the_start_and_the_running_pockets_say_the_same_of_whether_it_flows() {
         let rest = format!("{SEA}{}", SMOOTH.replace("\"10 mm\"", "\"1 mm\""));
         let (_, line) = line_of(&points, &rest);
         let bores = [steadyfall::profile::Bore {
-            to_m: line.length_m(),
+            to_m: line.geometry.length_m(),
             bore_m: 0.09,
         }];
         let profile = steadyfall::profile::judge(&line.geometry.heights, &bores);

@@ -71,7 +71,7 @@ fn vents_are_sized_by_the_collapse_that_the_pipe_is_judged_by() {
     // steel 219.1 x 2 mm: 1 mm of rust leaves a ring that a tenth of a vacuum presses flat; vents were sized for the new wall, at the 34.5 kPa of practice
     let found = study(DIP, &steel("2 mm", ""));
     let line = &found.line;
-    let settled = capacity::emptying_pa(line, &line.reaches[0], 300.0);
+    let settled = capacity::emptying_pa(&line.wishes, &line.environment, &line.reaches[0], 300.0);
     // 2 E / (1 - nu2) / (D/t - 1)^3, ovality 1 %, over 2: by hand
     let by_hand = 2.0 * 200e9 / (1.0 - 0.09) / (219.1_f64 / 1.0 - 1.0).powi(3)
         * (0.99_f64 / 1.01 / 1.01).powi(3)
@@ -155,8 +155,8 @@ proptest! {
             line.reaches[0].derate = Some(derate);
             let reach = &line.reaches[0];
             let setting = Setting { kind: LoadKind::Standing, in_sun: false };
-            let inside = capacity::may(&line, reach, setting).unwrap().unwrap().pa;
-            (inside, capacity::emptying_pa(&line, reach, 100.0))
+            let inside = capacity::may(&line.environment, reach, setting).unwrap().unwrap().pa;
+            (inside, capacity::emptying_pa(&line.wishes, &line.environment, reach, 100.0))
         };
         let (more_in, more_out) = at(share);
         let (less_in, less_out) = at(share * less.max(0.01));
@@ -173,7 +173,7 @@ proptest! {
         if ring {
             line.reaches[0].joint = Joint::Ring;
         }
-        let emptying = capacity::emptying_pa(&line, &line.reaches[0], 100.0);
+        let emptying = capacity::emptying_pa(&line.wishes, &line.environment, &line.reaches[0], 100.0);
         let load = strength::Load::steady(strength::Which::Drained, vec![-emptying * 0.999; line.geometry.heights.station_m.len()]);
         prop_assert!(strength::collapse_utilisation(&line, &load).iter().all(|used| *used <= 1.0));
         let judged = strength::judge(&line, &[load]);

@@ -65,7 +65,8 @@ impl OrderInputs<'_> {
             .cocks_m()
             .into_iter()
             .map(|s| {
-                let over_m = self.line.elevation_m(s) - self.line.end_elevation_m();
+                let over_m =
+                    self.line.geometry.elevation_m(s) - self.line.geometry.end_elevation_m();
                 (s, over_m.max(0.0) * weight)
             })
             .collect();

@@ -52,7 +52,7 @@ impl OrderInputs<'_> {
         let passes = |p: &&Pocket| {
             p.why == PocketCause::Climb
                 && p.certainty >= 0.5
-                && p.station_m < self.line.length_m() - 1.0
+                && p.station_m < self.line.geometry.length_m() - 1.0
                 && self.siphon.is_none_or(|s| s.station_m != p.station_m)
         };
         for pocket in self.pockets.iter().filter(passes) {

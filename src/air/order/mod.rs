@@ -64,19 +64,20 @@ impl OrderInputs<'_> {
     fn stands(&self, vent: &Vent) -> bool {
         vent.stands
             .and_then(|i| self.line.stands.get(i))
-            .is_some_and(|s| self.line.counts(s))
+            .is_some_and(|s| self.line.reaches.counts(s))
     }
 
     fn drains_m(&self) -> Vec<f64> {
         self.line
-            .counted(MarkKind::Drain)
+            .reaches
+            .counted(&self.line.stands, MarkKind::Drain)
             .map(|(_, s)| s.station_m)
             .collect()
     }
 
     /// Standing pressure at the lower end, Pa.
     fn standing_pa(&self) -> f64 {
-        (self.line.intake.level_m - self.line.end_elevation_m())
+        (self.line.intake.level_m - self.line.geometry.end_elevation_m())
             * self.line.environment.water_n_per_m3()
     }
 

@@ -24,12 +24,12 @@ impl OrderInputs<'_> {
     /// Pressure at the lower end that no reach is overloaded by, Pa: what each may take at its own lower end; `None` where a rating is not known.
     fn most_pa(&self) -> Option<f64> {
         let weight = self.line.environment.water_n_per_m3();
-        let end_m = self.line.end_elevation_m();
+        let end_m = self.line.geometry.end_elevation_m();
         self.line
             .reaches
             .iter()
             .map(|r| {
-                let takes = may(self.line, r, TEST)?.ok()?.pa;
+                let takes = may(&self.line.environment, r, TEST)?.ok()?.pa;
                 let lowest_m = self
                     .line
                     .geometry
@@ -39,11 +39,11 @@ impl OrderInputs<'_> {
                     .zip(&self.line.geometry.heights.mean_m)
                     .filter(|(s, _)| (r.from_m..=r.to_m).contains(*s))
                     .map(|(_, z)| *z)
-                    .fold(self.line.elevation_m(r.to_m), f64::min);
+                    .fold(self.line.geometry.elevation_m(r.to_m), f64::min);
                 Some(takes + (lowest_m - end_m) * weight)
             })
             .chain(self.line.fittings.iter().filter_map(|f| {
-                let over = (self.line.elevation_m(f.station_m) - end_m) * weight;
+                let over = (self.line.geometry.elevation_m(f.station_m) - end_m) * weight;
                 Some(f.rating_pa.map(|r| r + over)).filter(Option::is_some)
             }))
             .try_fold(f64::INFINITY, |least, most| Some(least.min(most?)))

@@ -29,7 +29,10 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<AirGathers>> {
     let cock_stands = |p: &Pocket| {
         air.vents
             .iter()
-            .find(|v| v.device == Device::HandCock && serves(&study.line, p, v.station_m))
+            .find(|v| {
+                v.device == Device::HandCock
+                    && serves(&study.line.geometry, &study.line.reaches, p, v.station_m)
+            })
             .filter(|_| p.why == PocketCause::BelowShutOff)
             .map(|v| v.stands.is_some() && v.faults.is_empty())
     };

@@ -31,7 +31,7 @@ rows! { BendTooSharp;
 
 pub(in crate::finding) fn found(study: &Study) -> Vec<Found<BendTooSharp>> {
     let restrained = |at: f64| {
-        let reach = study.line.reach_at(at);
+        let reach = study.line.reaches.at(at);
         reach.is_some_and(crate::anchor::ground::is_restrained)
     };
     let bends = study.laying.iter().flat_map(|l| &l.bends);

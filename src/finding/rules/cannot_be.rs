@@ -70,7 +70,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<CannotBe>> {
             why: not.why,
             fitting: fitting.map(|f| f.name.clone()),
         };
-        found.push(Found::new(Severity::Fix, what, 0.0, study.line.length_m()));
+        found.push(Found::along(Severity::Fix, what, study));
     }
     found
 }

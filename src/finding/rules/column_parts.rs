@@ -39,7 +39,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<ColumnParts>> {
                     .line
                     .fittings
                     .get(i)
-                    .is_some_and(|f| !study.line.at_the_turbine(f.station_m)),
+                    .is_some_and(|f| !study.line.geometry.at_the_turbine(f.station_m)),
                 Mover::Jets | Mover::OneJet => false,
             };
             let what = ColumnParts {

@@ -80,13 +80,18 @@ impl Crest {
         Self {
             vented_by: vented_by(study, index),
             by_hand_m: vents()
-                .find(|s| line.counts(s) && s.is_by_hand())
+                .find(|s| line.reaches.counts(s) && s.is_by_hand())
                 .map(place),
             idle_m: vents()
                 .filter(|s| s.state == WorkingState::Stuck || s.is_shut_off())
                 .find(|s| s.device.is_none_or(Device::lets_out))
                 .map(place),
-            cock_only: crate::air::draws_air(line, &study.cases.runs, climb.crest_station_m),
+            cock_only: crate::air::draws_air(
+                &line.geometry,
+                &line.intake,
+                &study.cases.runs,
+                climb.crest_station_m,
+            ),
             step: DeclaredStep::of(study, climb),
         }
     }

@@ -26,7 +26,7 @@ pub(in crate::finding) fn found(study: &Study) -> Option<Found<FirstMetresFlat>>
     let first = &study.intake.as_ref()?.first;
     let line = &study.line;
     let bore_m = (line.reaches.first()).map_or(f64::INFINITY, |r| r.pipe.inner_diameter_m);
-    let mouth_m = line.elevation_m(0.0);
+    let mouth_m = line.geometry.elevation_m(0.0);
     let heights = line
         .geometry
         .heights

@@ -114,7 +114,7 @@ fn of_group(
 /// What comes of it where nobody sets these: an end pulls out, a pipe of loose joints slides apart, a flood takes the pipe along. What only sags, snakes or is told as a thrust by itself is watched.
 fn severity(study: &Study, group: &[&Hold]) -> Severity {
     let slides = |h: &&Hold| {
-        let reach = study.line.reach_at(h.station_m);
+        let reach = study.line.reaches.at(h.station_m);
         h.force_n >= HELD_BY_RULE_N && reach.is_some_and(|r| !is_restrained(r))
     };
     match group.first().map(|h| h.why) {

@@ -30,7 +30,6 @@ pub(in crate::finding) fn found(study: &Study) -> Option<Found<LossHigh>> {
         case: most.state().clone(),
         share,
     };
-    let end = study.line.length_m();
     (most.gross_head_m > 0.0 && share > USUAL_LOSS)
-        .then(|| Found::new(Severity::Watch, what, 0.0, end))
+        .then(|| Found::along(Severity::Watch, what, study))
 }

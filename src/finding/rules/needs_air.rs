@@ -33,7 +33,7 @@ fn on_reach(study: &Study, (from_m, to_m): (f64, f64)) -> Found<NeedsAir> {
         .line
         .stands
         .iter()
-        .filter(|s| on(s.station_m) && study.line.lets_in(s))
+        .filter(|s| on(s.station_m) && study.line.reaches.lets_in(s))
         .count();
     let wanted = study
         .air

@@ -22,11 +22,6 @@ pub(in crate::finding) fn found(study: &Study) -> Option<Found<NoHead>> {
         WhyNot::NoHead { gross_head_m } => Some(gross_head_m),
         _ => None,
     })?;
-    let end = study.line.length_m();
-    Some(Found::new(
-        Severity::Stop,
-        NoHead { gross_head_m },
-        0.0,
-        end,
-    ))
+    let what = NoHead { gross_head_m };
+    Some(Found::along(Severity::Stop, what, study))
 }

@@ -26,7 +26,7 @@ const ROUGH_DROP: f64 = 0.10;
 
 pub(in crate::finding) fn found(study: &Study) -> Vec<Found<PressureNotSettled>> {
     let line = &study.line;
-    let drop = line.drop_m().abs().max(1e-9);
+    let drop = line.geometry.drop_m().abs().max(1e-9);
     let rough = line.geometry.heights.drop_sd_m / drop > ROUGH_DROP;
     on_pressure_pipe(study, |s, _| {
         let lasting = s.lasting.as_ref()?;

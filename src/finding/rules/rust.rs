@@ -70,7 +70,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<Rust>> {
     let watch = |rust, from_m: f64, to_m: f64| {
         Found::new(Severity::Watch, rust, from_m, to_m).on_memory(true)
     };
-    let end = study.line.length_m();
+    let end = study.line.geometry.length_m();
     let mut found: Vec<Found<Rust>> = metal
         .pairs
         .iter()

@@ -163,7 +163,7 @@ fn of_outlet(line: &Line) -> Vec<Found<Slip>> {
     let Some(outlet) = &line.outlet else {
         return Vec::new();
     };
-    let end = line.length_m();
+    let end = line.geometry.length_m();
     let at = |severity, slip| Found::new(severity, slip, end, end);
     let mut found = Vec::new();
     let bore_m = line
@@ -196,7 +196,8 @@ fn relief(line: &Line) -> impl Iterator<Item = Found<Slip>> {
     let weight = line.environment.water_n_per_m3();
     line.stands.iter().filter_map(move |mark| {
         let opens_at_pa = mark.opens_at_pa?;
-        let standing_pa = weight * (line.intake.level_m - line.elevation_m(mark.station_m));
+        let standing_pa =
+            weight * (line.intake.level_m - line.geometry.elevation_m(mark.station_m));
         (opens_at_pa < standing_pa).then(|| {
             let slip = Slip::Relief {
                 name: mark.name.clone(),
@@ -213,7 +214,7 @@ fn level(line: &Line) -> Option<Found<Slip>> {
         return None;
     }
     let crown_m = 0.5 * line.reaches.first()?.pipe.inner_diameter_m;
-    let water_level_m = line.intake.level_m - line.elevation_m(0.0);
+    let water_level_m = line.intake.level_m - line.geometry.elevation_m(0.0);
     (water_level_m < crown_m).then(|| {
         let slip = Slip::Level {
             water_level_m,

@@ -216,7 +216,7 @@ fn passing(study: &Study) -> Vec<Found<Solid>> {
     let Some(passes) = &study.passes else {
         return Vec::new();
     };
-    let end = study.line.length_m();
+    let end = study.line.geometry.length_m();
     let opening_m = passes.opening_m;
     let told = |passage: &Passage, solid| {
         let severity = if passage.blocks() {
@@ -269,7 +269,7 @@ fn grit(study: &Study) -> Vec<Found<Solid>> {
         return Vec::new();
     };
     let mut found = Vec::new();
-    let end = study.line.length_m();
+    let end = study.line.geometry.length_m();
     if carried.reaches_m > carried.bears_m {
         let solid = Solid::GritWears {
             grain_m: carried.reaches_m,

@@ -103,7 +103,7 @@ fn not_sure(
         StartVerdict::MayStart => (Severity::Watch, 1.0 - start.probability_starts),
         StartVerdict::CannotTell => (Severity::Fix, 1.0 - start.probability_starts),
     };
-    let (from, to) = decided_on(&start.decided_by, study.line.length_m());
+    let (from, to) = decided_on(&start.decided_by, study.line.geometry.length_m());
     let level_m = start.to_level_m(&study.profile.climbs);
     let what = Starting {
         verdict: start.verdict,

@@ -15,7 +15,6 @@ rows! { SurgeNotValid;
 
 pub(in crate::finding) fn found(study: &Study) -> Option<Found<SurgeNotValid>> {
     let surges = study.surges.as_ref()?;
-    let end = study.line.length_m();
     (surges.runs.iter().any(|s| !s.valid))
-        .then(|| Found::new(Severity::Watch, SurgeNotValid {}, 0.0, end))
+        .then(|| Found::along(Severity::Watch, SurgeNotValid {}, study))
 }

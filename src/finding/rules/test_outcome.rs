@@ -59,8 +59,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<TestOutcome>> {
         return Vec::new();
     };
     // limits from secondary sources and from memory
-    let told =
-        |severity, trial| Found::new(severity, trial, 0.0, study.line.length_m()).on_memory(true);
+    let told = |severity, trial| Found::along(severity, trial, study).on_memory(true);
     let (least, most) = if test.backfilled == Some(false) {
         FREE
     } else {

@@ -81,7 +81,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<Unrestrained>> {
 fn is_held(study: &Study, push: &Push) -> bool {
     study.line.stands.iter().any(|s| {
         let kind = s.kind == MarkKind::Block || (push.at.is_along() && s.kind == MarkKind::Anchor);
-        kind && study.line.counts(s)
+        kind && study.line.reaches.counts(s)
             && (s.station_m - push.station_m).abs() <= NEAR_M
             && s.strength_n
                 .is_none_or(|n| Limit::AtLeast.holds(n, push.size_n))

@@ -72,6 +72,5 @@ pub(in crate::finding) fn found(study: &Study) -> Option<Found<ZonesWouldDo>> {
         net_head_declared_m: most.map(|c| c.declared_net_head_m),
     };
     let memory = zoned.list.iter().any(|z| z.pipe.is_unverified());
-    let end = study.line.length_m();
-    Some(Found::new(Severity::Watch, what, 0.0, end).on_memory(memory))
+    Some(Found::along(Severity::Watch, what, study).on_memory(memory))
 }

@@ -104,10 +104,11 @@ fn falls(study: &Study, say: Say) -> (String, Vec<String>) {
         ),
         (all, _) => format!("No. It rises {}.{unsure}", listed(all, 2)),
     };
+    let lies = &study.line.geometry;
     let mut more = vec![format!(
         "Length {}, elevation difference {}.",
-        say.head_sd(study.line.length_m(), study.line.geometry.length_sd_m),
-        say.head_sd(study.line.drop_m(), study.line.geometry.heights.drop_sd_m)
+        say.head_sd(lies.length_m(), lies.length_sd_m),
+        say.head_sd(lies.drop_m(), lies.heights.drop_sd_m)
     )];
     // More of them are read in the table.
     if (3..=4).contains(&rises.len()) {

@@ -1,16 +1,16 @@
 //! The stream as it was measured: the list `measured` of `stream`.
 
 use crate::flow::StreamUse;
-use crate::line::Line;
+use crate::line::Measured;
 use crate::report::words::{method_word, note_word};
 use serde_json::{Value, json};
 
 /// Each measured day.
-pub(super) fn measured(stream: &StreamUse, line: &Line) -> Vec<Value> {
+pub(super) fn measured(stream: &StreamUse, measured: &Measured) -> Vec<Value> {
     stream
         .days
         .iter()
-        .filter_map(|d| Some((d, line.measured.gauged.get(d.gauged)?)))
+        .filter_map(|d| Some((d, measured.gauged.get(d.gauged)?)))
         .map(|(d, g)| {
             json!({
                 "date": g.date, "method": method_word(g.method), "file": g.file, "readings": g.readings, "flow_m3_per_s": g.flow_m3_per_s, "flow_sd_m3_per_s": g.sd_m3_per_s,

@@ -3,20 +3,20 @@ use crate::anchor::{
     Anchor, Curve, Flooded, Heat, Jointed, PullApart, Push, Sense, Slack, SteelBend, SteelCase,
     SteepReach, Supported, ThrustBlock,
 };
-use crate::line::Line;
+use crate::line::Appurtenance;
 use crate::report::bearing::bearing_deg;
 use crate::report::words::{block_word, no_block, place_word, table_word};
 use serde_json::{Value, json};
 
 /// The block `anchors`: thrusts, blocks, ends, slopes, heat, floods, supports, and what is in no force here.
-pub fn anchors(anchor: &Anchor, line: &Line) -> Value {
+pub fn anchors(anchor: &Anchor, stands: &[Appurtenance]) -> Value {
     json!({
         "thrusts": anchor.pushes.iter().map(thrust).collect::<Vec<_>>(),
         "blocks": anchor.blocks.iter().map(block).collect::<Vec<_>>(),
         "ends": anchor.pulls.iter().map(end).collect::<Vec<_>>(),
-        "slopes": anchor.slopes.iter().map(|s| slope(s, line)).collect::<Vec<_>>(),
+        "slopes": anchor.slopes.iter().map(|s| slope(s, stands)).collect::<Vec<_>>(),
         "heat": anchor.heat.iter().map(heat).collect::<Vec<_>>(),
-        "floods": anchor.floods.iter().map(|f| flood(f, line)).collect::<Vec<_>>(),
+        "floods": anchor.floods.iter().map(|f| flood(f, stands)).collect::<Vec<_>>(),
         "afloat": anchor.afloat.iter().map(afloat).collect::<Vec<_>>(),
         "supports": anchor.supports.iter().map(support).collect::<Vec<_>>(),
         "steel": anchor.steel.iter().map(steel).collect::<Vec<_>>(),
@@ -59,11 +59,11 @@ fn end(p: &PullApart) -> Value {
     })
 }
 
-fn slope(s: &SteepReach, line: &Line) -> Value {
+fn slope(s: &SteepReach, stands: &[Appurtenance]) -> Value {
     json!({
         "from_station_m": s.from_m, "to_station_m": s.to_m, "slope_deg": s.slope_rad.to_degrees(), "friction": s.friction, "friction_known": s.friction_known,
         "slides_full_n_per_m": s.slides_full_n_per_m, "slides_empty_n_per_m": s.slides_empty_n_per_m, "pull_n": s.pull_n, "safety": s.safety, "anchor_n": s.anchor_n,
-        "anchors_m": s.anchors_m, "handbook_spacing_m": s.handbook_spacing_m, "standing": standing(&s.standing, line), "from_memory": s.from_memory,
+        "anchors_m": s.anchors_m, "handbook_spacing_m": s.handbook_spacing_m, "standing": standing(&s.standing, stands), "from_memory": s.from_memory,
     })
 }
 
@@ -77,11 +77,11 @@ fn heat(h: &Heat) -> Value {
     })
 }
 
-fn flood(f: &Flooded, line: &Line) -> Value {
+fn flood(f: &Flooded, stands: &[Appurtenance]) -> Value {
     json!({
         "from_station_m": f.from_m, "to_station_m": f.to_m, "buried": f.buried, "lift_empty_n_per_m": f.lift_empty_n_per_m, "lift_full_n_per_m": f.lift_full_n_per_m,
         "drag_clear_n_per_m": f.drag_clear_n_per_m, "drag_n_per_m": f.drag_n_per_m, "pull_n_per_m": f.pull_n_per_m, "safety": f.safety,
-        "strap_n": f.strap_n, "spacing_m": f.spacing_m, "standing": standing(&f.standing, line), "holds_speed_m_per_s": f.holds_speed_m_per_s,
+        "strap_n": f.strap_n, "spacing_m": f.spacing_m, "standing": standing(&f.standing, stands), "holds_speed_m_per_s": f.holds_speed_m_per_s,
         "ballast_kg_per_m": f.ballast_kg_per_m, "from_memory": f.from_memory,
     })
 }
@@ -123,10 +123,10 @@ fn steel(s: &SteelBend) -> Value {
 }
 
 /// What stands, with what it holds over what it must; without that where its strength was not given.
-fn standing(of: &[(usize, Option<f64>)], line: &Line) -> Vec<Value> {
+fn standing(of: &[(usize, Option<f64>)], stands: &[Appurtenance]) -> Vec<Value> {
     of.iter()
         .filter_map(|(i, share)| {
-            line.stands
+            stands
                 .get(*i)
                 .map(|s| json!({"station_m": s.station_m, "holds_share": share}))
         })

@@ -1,14 +1,14 @@
 use super::gauging::measured;
 use crate::flow::{GaugeReading, Gauges, IntakeCheck, StreamUse, Submergence, Unused};
-use crate::line::Line;
+use crate::line::Measured;
 use crate::report::words::{Say, next_reading, submergence_word, unused_word};
 use serde_json::{Value, json};
 
 /// The block `gauges`.
-pub fn gauges(gauges: &Gauges, line: &Line, say: Say) -> Value {
+pub fn gauges(gauges: &Gauges, measured: &Measured, say: Say) -> Value {
     json!({
-        "readings": gauges.readings.iter().map(|r| reading(r, line)).collect::<Vec<_>>(),
-        "unused": gauges.unused.iter().map(|(i, why)| unused(*i, *why, line)).collect::<Vec<_>>(),
+        "readings": gauges.readings.iter().map(|r| reading(r, measured)).collect::<Vec<_>>(),
+        "unused": gauges.unused.iter().map(|(i, why)| unused(*i, *why, measured)).collect::<Vec<_>>(),
         "agree": gauges.agree(),
         "explanations": gauges.explanations.iter().map(|e| json!({
             "cause": e.cause.word(), "head_m": e.head_m, "sd_m": e.sd_m, "fit": e.fit, "alike": e.alike, "crests_m": e.crests_m, "came_later": e.came_later,
@@ -18,8 +18,8 @@ pub fn gauges(gauges: &Gauges, line: &Line, say: Say) -> Value {
     })
 }
 
-fn reading(r: &GaugeReading, line: &Line) -> Value {
-    let gauge = line.measured.gauges.get(r.gauge);
+fn reading(r: &GaugeReading, measured: &Measured) -> Value {
+    let gauge = measured.gauges.get(r.gauge);
     json!({
         "gauge": r.gauge,
         "station_m": gauge.map(|g| g.station_m),
@@ -40,14 +40,14 @@ fn reading(r: &GaugeReading, line: &Line) -> Value {
     })
 }
 
-fn unused(index: usize, why: Unused, line: &Line) -> Value {
-    json!({"gauge": index, "state": line.measured.gauges.get(index).map(|g| g.state.to_string()), "why": unused_word(why)})
+fn unused(index: usize, why: Unused, measured: &Measured) -> Value {
+    json!({"gauge": index, "state": measured.gauges.get(index).map(|g| g.state.to_string()), "why": unused_word(why)})
 }
 
 /// The block `stream`: what may be taken month by month.
-pub fn stream(stream: &StreamUse, line: &Line) -> Value {
+pub fn stream(stream: &StreamUse, plant: &Measured) -> Value {
     json!({
-        "measured": measured(stream, line),
+        "measured": measured(stream, plant),
         "months": stream.months.iter().map(|m| json!({
             "flow_m3_per_s": m.flow_m3_per_s, "may_take_m3_per_s": m.may_take_m3_per_s, "feeds": m.feeds.and_then(|i| stream.takes.get(i)).map(|t| t.state.to_string()),
         })).collect::<Vec<_>>(),

@@ -1,4 +1,4 @@
-use crate::line::Line;
+use crate::line::Geometry;
 use crate::profile::{Chance, Climb, ClimbVerdict, Flat, Low, Profile, settling};
 use crate::report::words::Say;
 use crate::route::receiver::Class;
@@ -45,16 +45,16 @@ fn receiver(route: &Route) -> Option<Vec<Value>> {
 }
 
 /// The block `route` of a whole check: on the line's grid.
-pub fn of_line(line: &Line, profile: &Profile) -> Value {
-    let heights = &line.geometry.heights;
+pub fn of_line(geometry: &Geometry, profile: &Profile) -> Value {
+    let heights = &geometry.heights;
     let rows = heights
         .station_m
         .iter()
         .zip(&heights.mean_m)
         .zip(&heights.sd_m)
-        .zip(&line.geometry.horizontal_m)
-        .zip(&line.geometry.plan)
-        .zip(&line.geometry.ground_m);
+        .zip(&geometry.horizontal_m)
+        .zip(&geometry.plan)
+        .zip(&geometry.ground_m);
     let points: Vec<Value> = rows
         .map(|(((((station, elevation), sd), horizontal), plan), ground)| {
             let lat_lon = plan.and_then(|p| p.lat_lon_deg);
@@ -65,15 +65,15 @@ pub fn of_line(line: &Line, profile: &Profile) -> Value {
         })
         .collect();
     json!({
-        "length_m": line.length_m(),
-        "length_sd_m": line.geometry.length_sd_m,
-        "station_sd_m": line.geometry.station_sd_m,
-        "horizontal_m": line.geometry.horizontal_m.last(),
-        "drop_m": line.drop_m(),
+        "length_m": geometry.length_m(),
+        "length_sd_m": geometry.length_sd_m,
+        "station_sd_m": geometry.station_sd_m,
+        "horizontal_m": geometry.horizontal_m.last(),
+        "drop_m": geometry.drop_m(),
         "drop_sd_m": heights.drop_sd_m,
         "climb_probability": profile.climb_probability,
         "points": points,
-        "bends": bends(&line.geometry.bends),
+        "bends": bends(&geometry.bends),
     })
 }
 

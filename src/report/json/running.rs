@@ -1,6 +1,6 @@
 use crate::flow::checks::{ByHazen, Carrying, HazenForm};
 use crate::flow::{DoubtPart, JetRun, Largest, Limited, Remedy, Run, Stretch};
-use crate::line::{Discharge, Line};
+use crate::line::{Discharge, Line, Outlet};
 use crate::report::words::{
     Say, doubt_word, limited_word, losses, regime_word, remedy, remedy_word,
 };
@@ -23,7 +23,7 @@ pub fn case(run: &Run, line: &Line, say: Say) -> Value {
         "local_m": run.losses.local_m,
         "air_m": run.losses.air_m,
         "fall_m": run.losses.fall_m,
-        "losses": losses(run, line).into_iter().map(|(by, l)| json!({"by": by, "from_station_m": l.from_m, "to_station_m": l.to_m, "k": l.k, "head_m": l.head_m, "from_memory": l.from_memory})).collect::<Vec<_>>(),
+        "losses": losses(run, &line.reaches, &line.fittings).into_iter().map(|(by, l)| json!({"by": by, "from_station_m": l.from_m, "to_station_m": l.to_m, "k": l.k, "head_m": l.head_m, "from_memory": l.from_memory})).collect::<Vec<_>>(),
         "velocity_max_m_per_s": run.velocity_max_m_per_s,
         "velocity_max_station_m": run.velocity_max_station_m,
         "velocity_limit_m_per_s": line.wishes.limits.velocity_m_per_s,
@@ -36,7 +36,7 @@ pub fn case(run: &Run, line: &Line, say: Say) -> Value {
         "water_power_sd_w": run.water_power_sd_w,
         "jet_power_w": run.jet_power_w,
         "jet_speed_m_per_s": run.jets.first().map(|j| j.speed_m_per_s),
-        "jets": run.jets.iter().map(|j| jet(j, line)).collect::<Vec<_>>(),
+        "jets": run.jets.iter().map(|j| jet(j, line.outlet.as_ref())).collect::<Vec<_>>(),
         "electrical_w": run.electrical.map(|e| e.power_w),
         "electrical_low_w": run.electrical.map(|e| e.low_w),
         "electrical_high_w": run.electrical.map(|e| e.high_w),
@@ -57,8 +57,8 @@ pub fn case(run: &Run, line: &Line, say: Say) -> Value {
     out
 }
 
-fn jet(run: &JetRun, line: &Line) -> Value {
-    let name = match line.outlet.as_ref().map(|o| &o.how) {
+fn jet(run: &JetRun, outlet: Option<&Outlet>) -> Value {
+    let name = match outlet.map(|o| &o.how) {
         Some(Discharge::Jets(jets)) => jets.get(run.jet).map(|j| j.name.as_str()),
         _ => None,
     };

@@ -1,6 +1,6 @@
 use super::codes::tonight_code;
 use crate::compare::{Compared, Moved, MovedVerdict};
-use crate::line::Line;
+use crate::line::{Appurtenance, Fitting};
 use crate::report::words::consequence::consequences;
 use crate::report::words::{Say, storm};
 use serde_json::{Value, json};
@@ -21,7 +21,12 @@ pub fn moved(moved: &[Moved]) -> Value {
 }
 
 /// The block `storm`: how the surveys were brought together and what it changed.
-pub fn storm(compared: &Compared, line: &Line, say: Say) -> Value {
+pub fn storm(
+    compared: &Compared,
+    fittings: &[Fitting],
+    stands: &[Appurtenance],
+    say: Say,
+) -> Value {
     let alignment = &compared.alignment;
     json!({
         "aligned": storm::by_word(alignment.by),
@@ -31,7 +36,7 @@ pub fn storm(compared: &Compared, line: &Line, say: Say) -> Value {
         "height_offset_sd_m": alignment.height_offset_sd_m,
         "turned": alignment.turned,
         "sight": {"over_m": compared.sight.over_m, "up_m": compared.sight.up_m, "side_m": compared.sight.side_m},
-        "tonight": storm::tonight(compared, line, say),
+        "tonight": storm::tonight(compared, stands, say),
         "tonight_codes": compared.tonight.iter().map(tonight_code).collect::<Vec<_>>(),
         "climbs": compared.climbs.iter().map(|c| json!({
             "what": storm::climbing_word(c.what),
@@ -56,10 +61,10 @@ pub fn storm(compared: &Compared, line: &Line, say: Say) -> Value {
         "lows": compared.lows.iter().map(|l| json!({
             "station_m": l.station_m, "standing_before_pa": l.standing_pa.0, "standing_after_pa": l.standing_pa.1, "allowed_pa": l.allowed_pa, "use_high": l.use_high,
         })).collect::<Vec<_>>(),
-        "consequences": consequences(compared, line, say).into_iter().map(|c| json!({
+        "consequences": consequences(compared, fittings, stands, say).into_iter().map(|c| json!({
             "what": c.what, "before": c.before, "now": c.now, "do": c.act, "worse": c.worse,
         })).collect::<Vec<_>>(),
-        "off_line": compared.off_line.iter().map(|o| storm::off_line(o, line, say)).collect::<Vec<_>>(),
+        "off_line": compared.off_line.iter().map(|o| storm::off_line(o, fittings, stands, say)).collect::<Vec<_>>(),
         "level_first": compared.level_first_m.iter().map(|(a, b)| json!({"from_station_m": a, "to_station_m": b})).collect::<Vec<_>>(),
     })
 }

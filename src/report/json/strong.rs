@@ -1,6 +1,6 @@
 use super::buried::bedded;
 use crate::finding::{PressureCause, cause, part};
-use crate::line::Line;
+use crate::line::Fitting;
 use crate::mark::Mark;
 use crate::report::marked::vents_on;
 use crate::report::words::no_wheel;
@@ -135,11 +135,11 @@ fn traffic(wheel: &WheelLoad) -> Value {
 }
 
 /// The block `not_judged`: fittings without a stated rating, and movements in which the water parts.
-pub fn not_judged(strength: &Strength, line: &Line) -> Value {
+pub fn not_judged(strength: &Strength, fittings: &[Fitting]) -> Value {
     let fittings: Vec<&str> = strength
         .unrated_fittings
         .iter()
-        .filter_map(|i| line.fittings.get(*i))
+        .filter_map(|i| fittings.get(*i))
         .map(|f| f.name.as_str())
         .collect();
     let parting: Vec<String> = strength.parting.iter().map(ToString::to_string).collect();

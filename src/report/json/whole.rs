@@ -38,7 +38,12 @@ pub fn of_storm(account: &StormReport) -> Value {
     out.insert("moved".into(), storm::moved(&account.compared.moved));
     out.insert(
         "storm".into(),
-        storm::storm(&account.compared, &account.after.study.line, say),
+        storm::storm(
+            &account.compared,
+            &account.after.study.line.fittings,
+            &account.after.study.line.stands,
+            say,
+        ),
     );
     let mut out = pegged(out, &account.after);
     if let Some(out) = out.as_object_mut() {
@@ -72,7 +77,10 @@ fn checked(account: &Report) -> Map<String, Value> {
     {
         survey.insert("date".into(), json!(line.heading.surveyed_on));
     }
-    out.insert("route".into(), route::of_line(line, &study.profile));
+    out.insert(
+        "route".into(),
+        route::of_line(&line.geometry, &study.profile),
+    );
     out.insert("climbs".into(), climbs(account));
     out.insert("lows".into(), json!(route::lows(&study.profile.lows)));
     out.insert("flats".into(), json!(route::flats(&study.profile.flats)));
@@ -107,13 +115,19 @@ fn checked(account: &Report) -> Map<String, Value> {
             out.insert("zones".into(), strong::zones(zoned));
         }
         out.insert("outside".into(), strong::outside(strength, &account.marks));
-        out.insert("not_judged".into(), strong::not_judged(strength, line));
+        out.insert(
+            "not_judged".into(),
+            strong::not_judged(strength, &line.fittings),
+        );
     }
     if let Some(gauges) = &study.gauges {
-        out.insert("gauges".into(), instruments::gauges(gauges, line, say));
+        out.insert(
+            "gauges".into(),
+            instruments::gauges(gauges, &line.measured, say),
+        );
     }
     if let Some(stream) = &study.stream {
-        out.insert("stream".into(), instruments::stream(stream, line));
+        out.insert("stream".into(), instruments::stream(stream, &line.measured));
     }
     if let Some(intake) = &study.intake {
         out.insert("intake".into(), instruments::intake(intake));
@@ -140,7 +154,7 @@ fn checked(account: &Report) -> Map<String, Value> {
         );
     }
     if let Some(anchor) = &study.anchor {
-        out.insert("anchors".into(), holds::anchors(anchor, line));
+        out.insert("anchors".into(), holds::anchors(anchor, &line.stands));
     }
     if let Some(advised) = study.as_advised.as_deref() {
         out.insert("as_advised".into(), as_advised(advised));

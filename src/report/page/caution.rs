@@ -20,7 +20,7 @@ pub(super) fn list(study: &Study) -> Markup {
         "A pipe that empties without an air inlet can collapse. Open an upper vent before you open a lower outlet.",
         "Stay away from bends, ends and joints while the pressure rises. A burst on a slope can start a landslide.",
     ];
-    if line.laid.iter().any(|l| l.bed == Bed::Buried) || !study.regrade.is_empty() {
+    if line.environment.laid.iter().any(|l| l.bed == Bed::Buried) || !study.regrade.is_empty() {
         all.push("Trenches can collapse without warning. Shore or slope the sides. Keep soil and vehicles away from the edge. Find buried services first.");
     }
     if study.anchor.iter().any(|a| !a.afloat.is_empty()) {

@@ -82,10 +82,10 @@ fn told(account: &Report, laying: &Laying, say: Say) -> Vec<String> {
     let line = &account.study.line;
     let mut out = vec![format!(
         "The lengths add up to the pipeline length of {}. They do not include the uncertainty of the stations. Compare the list with the route, and cut the last length to fit.",
-        exact(line.length_m(), say)
+        exact(line.geometry.length_m(), say)
     )];
     for reach in line.reaches.iter().filter(|r| !r.is_laid) {
-        let lengths = line.piece_lengths(reach);
+        let lengths = line.environment.piece_lengths(reach);
         let words: Vec<String> = lengths.iter().map(|l| say.head(l.bought_m)).collect();
         let Some(longest) = lengths.last() else {
             continue;

@@ -82,8 +82,8 @@ fn as_built(line: &Line, say: Say) -> Markup {
             HtmlCell::figure(b.station_m, say.station(b.station_m)),
             HtmlCell::words(b.what),
             HtmlCell::words(b.name),
-            HtmlCell::maybe(sd_m(line, b.station_m), |sd| {
-                say.head_sd(line.elevation_m(b.station_m), sd)
+            HtmlCell::maybe(sd_m(&line.geometry, b.station_m), |sd| {
+                say.head_sd(line.geometry.elevation_m(b.station_m), sd)
             }),
             HtmlCell::words("........"),
         ]

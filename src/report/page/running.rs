@@ -13,7 +13,7 @@ pub(super) fn running(study: &Study, say: Say) -> Markup {
     html! {
         (states(study, say)) (slimed(runs, say)) (by_state(runs, say))
         @if let Some(run) = most { (each_loss(run, study, say)) (doubts(run, say)) (silt(run, say)) }
-        @if let Some(largest) = &study.largest { (list(&[largest_power(largest, most, &study.line, say)])) }
+        @if let Some(largest) = &study.largest { (list(&[largest_power(largest, most, study.line.outlet.as_ref(), say)])) }
         @for run in runs { @if let Some(limited) = &run.limited { (not_full(run, limited, say)) } }
     }
 }
@@ -153,7 +153,7 @@ fn by_state(runs: &[Run], say: Say) -> Markup {
 }
 
 fn each_loss(run: &Run, study: &Study, say: Say) -> Markup {
-    let mut rows: Vec<Vec<HtmlCell>> = losses(run, &study.line)
+    let mut rows: Vec<Vec<HtmlCell>> = losses(run, &study.line.reaches, &study.line.fittings)
         .into_iter()
         .map(|(by, loss)| {
             vec![
@@ -171,7 +171,7 @@ fn each_loss(run: &Run, study: &Study, say: Say) -> Markup {
             ]
         })
         .collect();
-    let end = study.line.length_m();
+    let end = study.line.geometry.length_m();
     let total = run.losses.total_m();
     rows.push(vec![
         HtmlCell::words("total"),

@@ -29,10 +29,15 @@ pub(super) fn parts(account: &StormReport) -> Vec<HtmlPart> {
         (list(&moved))
         @if !is_told { p { (unseen) } }
     };
-    let rows: Vec<Vec<HtmlCell>> = consequences(compared, &account.after.study.line, say)
-        .into_iter()
-        .map(|c| [c.what, c.before, c.now, c.act].map(HtmlCell::words).into())
-        .collect();
+    let rows: Vec<Vec<HtmlCell>> = consequences(
+        compared,
+        &account.after.study.line.fittings,
+        &account.after.study.line.stands,
+        say,
+    )
+    .into_iter()
+    .map(|c| [c.what, c.before, c.now, c.act].map(HtmlCell::words).into())
+    .collect();
     let (worst, others) = rows.split_at(rows.len().min(SHOWN));
     let more = format!("{} other results before and now", others.len());
     let drawn = overlay(account);

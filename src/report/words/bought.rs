@@ -16,7 +16,7 @@ pub fn item_word(item: &ShoppingItem) -> String {
             (rad.to_degrees() * 4.0).round() / 4.0
         ),
         ShoppingItem::Reducer => "reducer".to_owned(),
-        ShoppingItem::Fitting(kind) => kind.word().to_owned(),
+        ShoppingItem::Fitting(kind) => kind.name().to_owned(),
         ShoppingItem::Vent(device) => label(device.word()).to_owned(),
         ShoppingItem::Drain => "drain valve".to_owned(),
         ShoppingItem::Anchor => "anchor".to_owned(),

@@ -4,7 +4,7 @@ use super::storm::{climbing_word, moved_word, off_line_do, off_line_name};
 use super::{Say, start_label};
 use crate::air::StartVerdict as Start;
 use crate::compare::{ClimbChange, Climbing, Compared, OffLine, StrengthChange};
-use crate::line::Line;
+use crate::line::{Appurtenance, Fitting};
 use crate::profile::{Climb, ClimbVerdict as Sure};
 use crate::regrade::RegradePlan;
 
@@ -27,7 +27,12 @@ pub struct Consequence {
 const SHARE: f64 = 0.01;
 
 /// Every consequence: climbs, the start, power, air, suction, strength, bends, what stands on the line.
-pub fn consequences(compared: &Compared, line: &Line, say: Say) -> Vec<Consequence> {
+pub fn consequences(
+    compared: &Compared,
+    fittings: &[Fitting],
+    stands: &[Appurtenance],
+    say: Say,
+) -> Vec<Consequence> {
     let mut out: Vec<Consequence> = compared
         .climbs
         .iter()
@@ -71,7 +76,7 @@ pub fn consequences(compared: &Compared, line: &Line, say: Say) -> Vec<Consequen
             .off_line
             .iter()
             .filter(|o| !matches!(o, OffLine::Unvented { .. }))
-            .map(|o| standing(o, line, say)),
+            .map(|o| standing(o, fittings, stands, say)),
     );
     // What got worse first; within that, as it stands.
     out.sort_by_key(|c| !c.worse);
@@ -311,7 +316,7 @@ fn pressed(p: &StrengthChange, say: Say) -> Option<Consequence> {
     })
 }
 
-fn standing(off: &OffLine, line: &Line, say: Say) -> Consequence {
+fn standing(off: &OffLine, fittings: &[Fitting], stands: &[Appurtenance], say: Say) -> Consequence {
     let (before, now) = match off {
         OffLine::PipeMoved { by_m, is_sure, .. } => (
             "on the pipeline".to_owned(),
@@ -324,10 +329,10 @@ fn standing(off: &OffLine, line: &Line, say: Say) -> Consequence {
         OffLine::Unvented { .. } => (String::new(), "it has no vent".to_owned()),
     };
     Consequence {
-        what: off_line_name(off, line, say),
+        what: off_line_name(off, fittings, stands, say),
         before,
         now,
-        act: off_line_do(off, line, say),
+        act: off_line_do(off, stands, say),
         worse: true,
     }
 }

@@ -4,31 +4,32 @@ use crate::flow::{
     DoubtOf, Explanation, Largest, Limited, LimitedBy, Loss, LossSource, NextReading, Regime,
     Remedy, Run, Submergence, Unused,
 };
-use crate::line::{Discharge, Line};
+use crate::line::{Discharge, Fitting, Outlet, Reaches};
 use crate::pipe::RunState;
 use crate::unit::Quantity;
 
 /// What takes head in a state, in station order, each with its word.
-pub fn losses<'a>(run: &'a Run, line: &Line) -> Vec<(String, &'a Loss)> {
+pub fn losses<'a>(
+    run: &'a Run,
+    reaches: &Reaches,
+    fittings: &[Fitting],
+) -> Vec<(String, &'a Loss)> {
     run.losses
         .items
         .iter()
-        .map(|l| (taker(l.by, line), l))
+        .map(|l| (taker(l.by, reaches, fittings), l))
         .collect()
 }
 
-fn taker(by: LossSource, line: &Line) -> String {
+fn taker(by: LossSource, reaches: &Reaches, fittings: &[Fitting]) -> String {
     match by {
         LossSource::Entrance => "entrance".to_owned(),
         LossSource::Screen => "screen".to_owned(),
         LossSource::Wall(i) => format!(
             "pipe {}",
-            line.reaches.get(i).map_or("", |r| r.pipe.spec.as_str())
+            reaches.get(i).map_or("", |r| r.pipe.spec.as_str())
         ),
-        LossSource::Fitting(i) => line
-            .fittings
-            .get(i)
-            .map_or_else(String::new, |f| f.name.clone()),
+        LossSource::Fitting(i) => fittings.get(i).map_or_else(String::new, |f| f.name.clone()),
         LossSource::Bend(_) => "bend".to_owned(),
         LossSource::ChangeOfBore(_) => "change of bore".to_owned(),
         LossSource::Air => "air".to_owned(),
@@ -187,9 +188,14 @@ pub fn most(largest: &Largest, beside: Option<&Run>, say: Say) -> Most {
 /// The most power of a pipe, and the jets that reach it, in a sentence.
 ///
 /// It is as doubtful, share for share, as the state it is held against: the same heights and the same walls.
-pub fn largest_power(largest: &Largest, beside: Option<&Run>, line: &Line, say: Say) -> String {
+pub fn largest_power(
+    largest: &Largest,
+    beside: Option<&Run>,
+    outlet: Option<&Outlet>,
+    say: Say,
+) -> String {
     let at = most(largest, beside, say);
-    let count = match line.outlet.as_ref().map(|o| &o.how) {
+    let count = match outlet.map(|o| &o.how) {
         Some(Discharge::Jets(jets)) => jets.len(),
         _ => 0,
     };

@@ -4,21 +4,21 @@ use crate::compare::{
     By, ClimbAir, Climbing, Compared, DetectionLimit, Equipment, Moved, MovedVerdict, OffLine,
     UrgentAction,
 };
-use crate::line::Line;
+use crate::line::{Appurtenance, Fitting};
 use crate::pipe::MarkKind;
 use crate::regrade::RegradePlan;
 use crate::report::words::plan_word;
 
 /// What to do first, in one line each, the most urgent first.
-pub fn tonight(compared: &Compared, line: &Line, say: Say) -> Vec<String> {
+pub fn tonight(compared: &Compared, stands: &[Appurtenance], say: Say) -> Vec<String> {
     compared
         .tonight
         .iter()
-        .map(|t| one(t, compared, line, say))
+        .map(|t| one(t, compared, stands, say))
         .collect()
 }
 
-fn one(tonight: &UrgentAction, compared: &Compared, line: &Line, say: Say) -> String {
+fn one(tonight: &UrgentAction, compared: &Compared, stands: &[Appurtenance], say: Say) -> String {
     match tonight {
         UrgentAction::ShutDown { station_m } => {
             format!(
@@ -120,19 +120,21 @@ fn one(tonight: &UrgentAction, compared: &Compared, line: &Line, say: Say) -> St
             "Keep the flow low. Near {} the pressure in the pipe is negative in operation.",
             say.station(*station_m)
         ),
-        UrgentAction::CheckHolds { stands, is_sure } => {
-            let named: Vec<String> = stands
+        UrgentAction::CheckHolds {
+            stands: moved,
+            is_sure,
+        } => {
+            let named: Vec<String> = moved
                 .iter()
                 .take(4)
                 .map(|(stand, station_m)| {
-                    let what = line
-                        .stands
+                    let what = stands
                         .get(*stand)
                         .map_or("restraint", |s| kind_label(s.kind));
                     format!("the {what} at {}", say.station(*station_m))
                 })
                 .collect();
-            let more = match stands.len().saturating_sub(named.len()) {
+            let more = match moved.len().saturating_sub(named.len()) {
                 0 => String::new(),
                 n => format!(" and {n} more"),
             };
@@ -140,7 +142,7 @@ fn one(tonight: &UrgentAction, compared: &Compared, line: &Line, say: Say) -> St
                 "Inspect {}{more}. The pipe {} there. {} may not hold the pipe.",
                 named.join(", "),
                 if *is_sure { "moved" } else { "may have moved" },
-                if stands.len() == 1 { "It" } else { "They" }
+                if moved.len() == 1 { "It" } else { "They" }
             )
         }
         UrgentAction::EaseBend { station_m } => format!(
@@ -301,17 +303,21 @@ pub fn climbing_word(what: Climbing) -> &'static str {
 }
 
 /// What it is that no longer stands where it should, and where.
-pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
+pub fn off_line_name(
+    off: &OffLine,
+    fittings: &[Fitting],
+    stands: &[Appurtenance],
+    say: Say,
+) -> String {
     let name = |what: &Equipment| match what {
-        Equipment::Mark(i) => line.stands.get(*i).map_or_else(String::new, |s| {
+        Equipment::Mark(i) => stands.get(*i).map_or_else(String::new, |s| {
             if s.name.is_empty() {
                 kind_label(s.kind).to_owned()
             } else {
                 s.name.clone()
             }
         }),
-        Equipment::Fitting(i) => line
-            .fittings
+        Equipment::Fitting(i) => fittings
             .get(*i)
             .map_or_else(String::new, |f| f.name.clone()),
     };
@@ -327,12 +333,12 @@ pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
 }
 
 /// What to do about it.
-pub fn off_line_do(off: &OffLine, line: &Line, say: Say) -> String {
+pub fn off_line_do(off: &OffLine, stands: &[Appurtenance], say: Say) -> String {
     match off {
         OffLine::PipeMoved {
             what: Equipment::Mark(i),
             ..
-        } => match line.stands.get(*i).map(|s| s.kind) {
+        } => match stands.get(*i).map(|s| s.kind) {
             Some(MarkKind::Vent | MarkKind::Drain | MarkKind::Relief) => {
                 "Inspect its branch pipe: it can be bent or torn. Make it vertical again."
             }
@@ -359,8 +365,8 @@ pub fn off_line_do(off: &OffLine, line: &Line, say: Say) -> String {
 }
 
 /// What no longer stands where it should, in one line.
-pub fn off_line(off: &OffLine, line: &Line, say: Say) -> String {
-    let name = off_line_name(off, line, say);
+pub fn off_line(off: &OffLine, fittings: &[Fitting], stands: &[Appurtenance], say: Say) -> String {
+    let name = off_line_name(off, fittings, stands, say);
     match off {
         OffLine::PipeMoved { by_m, is_sure, .. } => format!(
             "{name}: the pipe next to it {} by {}",

@@ -55,7 +55,7 @@ fn line(points: &[(f64, f64)]) -> Line {
 
 fn judge(line: &Line) -> Air {
     let bores = [profile::Bore {
-        to_m: line.length_m(),
+        to_m: line.geometry.length_m(),
         bore_m: line.reaches[0].pipe.inner_diameter_m,
     }];
     let profile = profile::judge(&line.geometry.heights, &bores);

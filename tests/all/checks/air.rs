@@ -115,7 +115,7 @@ pub fn checkers() -> Vec<Checker> {
                 .iter()
                 .find(|p| p.station_m == crest_m)
                 .ok_or("the crest is not on the grid")?;
-            Ok((point.grade_line_m - line.elevation_m(crest_m)).into())
+            Ok((point.grade_line_m - line.geometry.elevation_m(crest_m)).into())
         }),
         of("sealed flow", "flow::run", |i| {
             let run = open_end(&crested(i)?.0)?;

@@ -132,12 +132,12 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of("curved end of a coil", "Line::piece_lengths", |i| {
             let line = snaking(i, 200.0)?;
-            Ok((line.piece_length(&line.reaches[0]).ends_m / 2.0).into())
+            Ok((line.environment.piece_length(&line.reaches[0]).ends_m / 2.0).into())
         }),
         of("cut of an open pipe", "Line::cut_m", |i| {
             let length = i.number("length_m")?;
             let line = snaking(i, length)?;
-            Ok(line.cut_m(&line.reaches[0], 0.0, length).into())
+            Ok(line.environment.cut_m(&line.reaches[0], 0.0, length).into())
         }),
         of("coils of one length for a line", "laying::plan", |i| {
             let mut line = snaking(i, i.number("length_m")?)?;

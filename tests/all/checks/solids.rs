@@ -193,7 +193,7 @@ fn pressure_test(i: &Inputs) -> Result<Answer, String> {
         limit_pa: 0.0,
         backfilled: i.word("backfilled").ok().map(|w| w == "true"),
     });
-    let proof = proof(&line, None).ok_or("no test")?;
+    let proof = proof(&line.reaches, &line.measured, None).ok_or("no test")?;
     Ok(match proof.verdict {
         TestVerdict::Passes => "passes",
         TestVerdict::Leaks => "leaks",

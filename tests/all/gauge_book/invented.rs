@@ -86,7 +86,7 @@ pub fn plant(draws: &mut Rng) -> (Line, Line) {
     }
     let mut truth = line.clone();
     let rough = draws.between(0.9, 1.3);
-    for reach in &mut truth.reaches {
+    for reach in truth.reaches.iter_mut() {
         reach.pipe.roughness_m *= rough;
         reach.pipe.inner_diameter_m *= 1.0 + 0.007 * draws.normal();
     }
@@ -111,11 +111,11 @@ fn outlet(jets: usize, diameter_m: f64) -> Outlet {
 
 /// Flow with all jets and the share of the head that is lost.
 fn all_jets(line: &Line) -> Option<(f64, f64)> {
-    let wish = wishes(line)
+    let wish = wishes(line.outlet.as_ref(), &line.wishes)
         .into_iter()
         .find(|w| w.state == RunState::AllJets)?;
     let end = Dial {
-        station_m: line.length_m(),
+        station_m: line.geometry.length_m(),
         height_m: 0.0,
     };
     let r = respond(line, &wish, end, &PlantChange::default()).ok()?;
@@ -125,12 +125,12 @@ fn all_jets(line: &Line) -> Option<(f64, f64)> {
 
 /// The size of a cause that takes a share of the power with all jets (or, for what takes none, moves the gauge by that share of two thirds of the head).
 pub fn size_for(line: &Line, cause: Cause, share: f64) -> f64 {
-    let wish = wishes(line)
+    let wish = wishes(line.outlet.as_ref(), &line.wishes)
         .into_iter()
         .find(|w| w.state == RunState::AllJets)
         .unwrap();
     let end = Dial {
-        station_m: line.length_m(),
+        station_m: line.geometry.length_m(),
         height_m: 0.0,
     };
     let power = |size: f64| {
@@ -171,7 +171,7 @@ pub fn change(line: &Line, cause: Cause, size: f64) -> PlantChange {
         },
         Cause::Air => PlantChange {
             air_m: size,
-            air_at_m: 0.4 * line.length_m(),
+            air_at_m: 0.4 * line.geometry.length_m(),
             ..none
         },
         Cause::Level => PlantChange {
@@ -227,9 +227,9 @@ pub fn year(
     let scatter_m = 0.003 * gross_m;
     let efficiency = draws.between(0.45, 0.6);
     let half = RunState::Jets(1);
-    let all = wishes(&truth);
+    let all = wishes(truth.outlet.as_ref(), &truth.wishes);
     let end = Dial {
-        station_m: line.length_m(),
+        station_m: line.geometry.length_m(),
         height_m: 0.0,
     };
     let mut entries = Vec::new();

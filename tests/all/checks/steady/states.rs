@@ -50,7 +50,8 @@ pub fn checkers() -> Vec<Checker> {
             * r.water.density_kg_per_m3
             * line.environment.situation.gravity_m_per_s2),
         state!("pressure", |r, _| r.pressure_turbine_pa),
-        state!("velocity", |r, line| r.velocity_m_per_s(line.length_m())),
+        state!("velocity", |r, line| r
+            .velocity_m_per_s(line.geometry.length_m())),
         state!("jet speed", |r, _| r.jets[0].speed_m_per_s),
         state!("water power", |r, _| r.water_power_w),
         state!("jet power", |r, _| r.jet_power_w.unwrap()),
