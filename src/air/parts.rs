@@ -39,38 +39,24 @@ pub struct Air {
     pub work: Vec<WorkStep>,
 }
 
-/// Why air stays at a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum PocketCause {
-    /// The pipe climbs and falls again.
-    Climb,
-    /// It falls all the way, but steepens: a pocket hangs below the break when the water is too slow.
-    Break,
-    /// It falls all the way, but comes nearer to the grade line than on either side.
-    NearGradeLine,
-    /// Too little fall to carry bubbles.
-    Flat,
-    /// Just below a valve or the intake: air is drawn in here when it shuts.
-    BelowShutOff,
-    /// An even run so long that it wants a place to let air out and in.
-    LongRun,
-}
-
-impl PocketCause {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Climb => "climb",
-            Self::Break => "break",
-            Self::NearGradeLine => "near the grade line",
-            Self::Flat => "flat",
-            Self::BelowShutOff => "below a shut-off",
-            Self::LongRun => "long run",
-        }
+crate::text::words! {
+    /// Why air stays at a place.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum PocketCause {
+        /// The pipe climbs and falls again.
+        Climb = "climb",
+        /// It falls all the way, but steepens: a pocket hangs below the break when the water is too slow.
+        Break = "break",
+        /// It falls all the way, but comes nearer to the grade line than on either side.
+        NearGradeLine = "near the grade line",
+        /// Too little fall to carry bubbles.
+        Flat = "flat",
+        /// Just below a valve or the intake: air is drawn in here when it shuts.
+        BelowShutOff = "below a shut-off",
+        /// An even run so long that it wants a place to let air out and in.
+        LongRun = "long run",
     }
 }
-
-crate::text::by_word!(PocketCause);
 
 /// Volume and height of air in a pocket.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -358,27 +344,22 @@ pub enum VentFault {
     BelowCrest(f64),
 }
 
-impl VentFault {
-    /// The word that programs know it by.
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::Stuck => "stuck",
-            Self::CockShut => "cock shut",
-            Self::OnlyIn => "only in",
-            Self::OnlyOut => "only out",
-            Self::ByHand => "by hand",
-            Self::ToCome => "to come",
-            Self::Spills { .. } => "spills",
-            Self::TopUnknown => "top unknown",
-            Self::BoreUnder(_) => "too narrow",
-            Self::BoreUnknown => "bore unknown",
-            Self::Inhales(_) => "inhales",
-            Self::BelowCrest(_) => "below the crest",
-        }
+crate::text::by_word! {
+    VentFault {
+        Self::Stuck => "stuck",
+        Self::CockShut => "cock shut",
+        Self::OnlyIn => "only in",
+        Self::OnlyOut => "only out",
+        Self::ByHand => "by hand",
+        Self::ToCome => "to come",
+        Self::Spills { .. } => "spills",
+        Self::TopUnknown => "top unknown",
+        Self::BoreUnder(_) => "too narrow",
+        Self::BoreUnknown => "bore unknown",
+        Self::Inhales(_) => "inhales",
+        Self::BelowCrest(_) => "below the crest",
     }
 }
-
-crate::text::by_word!(VentFault);
 
 /// Air one way through a vent.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -456,7 +437,8 @@ pub struct Drain {
 }
 
 /// Filling the drained line.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Filling {
     /// Speed of the water in the smallest bore, m/s.
     pub speed_m_per_s: f64,

@@ -183,15 +183,17 @@ pub struct PullApart {
     pub from_memory: bool,
 }
 
-/// What lets the pipe move beside a hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Slack {
-    /// Nothing: it is held tight.
-    None,
-    /// A loop of slack that is named.
-    Loop,
-    /// An expansion joint, as steel above the ground is parted by.
-    Joint,
+crate::text::words! {
+    /// What lets the pipe move beside a hold.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Slack {
+        /// Nothing: it is held tight.
+        None = "nothing",
+        /// A loop of slack that is named.
+        Loop = "loop",
+        /// An expansion joint, as steel above the ground is parted by.
+        Joint = "expansion joint",
+    }
 }
 
 /// Where a pull acts.

@@ -14,7 +14,8 @@ use crate::numeric::Rng;
 /// What two surveys can show: the least movement of a reach that they would surely call moved.
 ///
 /// A storm that moved less may have left no mark in them: a list with nothing in it says no more than this.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct DetectionLimit {
     /// Length of the reach, m, from nothing on one side to nothing on the other.
     pub over_m: f64,

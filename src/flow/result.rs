@@ -272,7 +272,8 @@ pub enum DoubtOf {
 }
 
 /// A state with the pipe slimed.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Aged {
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,
@@ -319,7 +320,8 @@ pub enum LimitedBy {
 }
 
 /// What a sealed line would carry.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct AtBest {
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,

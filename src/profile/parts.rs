@@ -7,13 +7,15 @@ pub struct Bore {
     pub bore_m: f64,
 }
 
-/// What is said of a climb that was listed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum ClimbVerdict {
-    /// The pipe climbs here by more than half a bore: at least 0.90 sure; from a single walk 0.95, and only where more than the walk shows it (a levelled reach, a barometer); from several, only without any one of them and from that low to that crest.
-    Climbs,
-    /// The survey cannot tell.
-    CannotTell,
+crate::text::words! {
+    /// What is said of a climb that was listed.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum ClimbVerdict {
+        /// The pipe climbs here by more than half a bore: at least 0.90 sure; from a single walk 0.95, and only where more than the walk shows it (a levelled reach, a barometer); from several, only without any one of them and from that low to that crest.
+        Climbs = "climbs",
+        /// The survey cannot tell.
+        CannotTell = "cannot tell",
+    }
 }
 
 /// A reach that climbs or may climb by more than half a bore.
@@ -50,7 +52,8 @@ pub struct Climb {
 }
 
 /// A low between two falls, or below a climb: silt settles and water stays.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Low {
     /// Where, m along the line.
     pub station_m: f64,
@@ -63,7 +66,8 @@ pub struct Low {
 }
 
 /// A stretch that neither falls enough to carry air and silt nor climbs.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Flat {
     /// Where it begins, m.
     pub from_station_m: f64,

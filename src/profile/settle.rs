@@ -7,18 +7,20 @@ use crate::route::heights::FollowedWalk;
 use crate::route::receiver::{Class, Errors};
 
 /// What would settle it, and how likely it does.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SettlingSurvey {
-    /// More walks at the pace of those that were made, with the same receiver; `None` where no count up to eight has an even chance.
-    pub walks: Option<Chance>,
     /// Walks with a barometer that is held against another at the powerhouse.
     pub barometer: Chance,
     /// Pace that the chances count on, m/s.
     pub pace_m_per_s: f64,
+    /// More walks at the pace of those that were made, with the same receiver; `None` where no count up to eight has an even chance.
+    pub walks: Option<Chance>,
 }
 
 /// So many walks, and the chance that they settle it.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Chance {
     /// How many.
     pub walks: usize,

@@ -106,13 +106,15 @@ pub struct Remaining {
     pub why: StillClimbs,
 }
 
-/// Why a reach still climbs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum StillClimbs {
-    /// Both its ends are held, and the lower one stands too high.
-    Held,
-    /// It may not be dug, or not so deep, and this plan does not prop.
-    Undug,
-    /// It may not be propped so high, and this plan does not dig.
-    Unpropped,
+crate::text::words! {
+    /// Why a reach still climbs.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum StillClimbs {
+        /// Both its ends are held, and the lower one stands too high.
+        Held = "both ends are held",
+        /// It may not be dug, or not so deep, and this plan does not prop.
+        Undug = "may not be dug so deep",
+        /// It may not be propped so high, and this plan does not dig.
+        Unpropped = "may not be propped so high",
+    }
 }

@@ -1,7 +1,8 @@
 use crate::pipe::Law;
 
 /// One stage of a movement: a straight run to a share within a time.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ScheduleStage {
     /// Share open at its end: 0 shut, 1 as it runs; more than 1 where a machine that runs away lets more through.
     pub to: f64,

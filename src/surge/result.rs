@@ -167,25 +167,28 @@ pub struct InState {
     pub head_min_m: Option<f64>,
 }
 
-/// How the time of a movement was come by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Timing {
-    /// The user said so.
-    Said,
-    /// It happens at once: a blocked jet.
-    AtOnce,
-    /// The machine runs away by itself when its load is gone: nobody can slow it.
-    Runaway,
-    /// A lever turned a quarter, as quickly as a hand does it.
-    QuickLever,
-    /// A hand wheel turned once a second, by the turns a gate of its size has.
-    HandWheel,
-    /// Needles or jet valves shut by hand without hurry.
-    ByHand,
+crate::text::words! {
+    /// How the time of a movement was come by.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Timing {
+        /// The user said so.
+        Said = "said",
+        /// It happens at once: a blocked jet.
+        AtOnce = "at once",
+        /// The machine runs away by itself when its load is gone: nobody can slow it.
+        Runaway = "loss of load",
+        /// A lever turned a quarter, as quickly as a hand does it.
+        QuickLever = "quarter turn, quick",
+        /// A hand wheel turned once a second, by the turns a gate of its size has.
+        HandWheel = "hand wheel",
+        /// Needles or jet valves shut by hand without hurry.
+        ByHand = "by hand",
+    }
 }
 
 /// Heads and pressures at one station over the whole movement.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SurgePoint {
     /// Station, m.
     pub station_m: f64,
@@ -240,17 +243,20 @@ pub struct ClosingTimeSearch {
     pub hopeless: bool,
 }
 
-/// What a shortest time is governed by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Governs {
-    /// The largest pressure.
-    Largest,
-    /// The least pressure.
-    Least,
+crate::text::words! {
+    /// What a shortest time is governed by.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Governs {
+        /// The largest pressure.
+        Largest = "largest",
+        /// The least pressure.
+        Least = "least",
+    }
 }
 
 /// Closed forms, as a comparison only: none of them is a safe bound.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ClosedForms {
     /// Change of velocity at what moves, m/s.
     pub velocity_change_m_per_s: f64,
@@ -271,7 +277,8 @@ pub struct ClosedForms {
 }
 
 /// The blow at filling.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct FillingSlam {
     /// Speed of the filling water, m/s.
     pub speed_m_per_s: f64,

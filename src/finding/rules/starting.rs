@@ -9,6 +9,7 @@ use serde::ser::{Serialize, Serializer};
 
 /// The start of the drained line, where it is not sure.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Starting {
     /// What is said of it: it locks, it may start, or the survey cannot tell.
     #[serde(skip)]
@@ -50,6 +51,7 @@ impl Starting {
 
 fn reaches<S: Serializer>(level_m: &[(f64, f64)], to: S) -> Result<S::Ok, S::Error> {
     #[derive(serde::Serialize)]
+    #[cfg_attr(test, derive(schemars::JsonSchema))]
     struct ToLevel {
         from_station_m: f64,
         to_station_m: f64,

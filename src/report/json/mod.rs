@@ -1,6 +1,7 @@
 //! result.json: the shape that other programs read.
 
 mod air;
+mod block;
 mod buried;
 mod codes;
 mod drawn_section;
@@ -14,6 +15,8 @@ mod metal;
 mod proof;
 mod route;
 mod running;
+#[cfg(test)]
+mod schema;
 /// Sizes side by side.
 pub mod size;
 mod solids;
