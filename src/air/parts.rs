@@ -98,17 +98,19 @@ pub struct Pocket {
     pub from_memory: bool,
 }
 
-/// Whether the line starts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum StartVerdict {
-    /// It starts even with every falling leg full of air.
-    Starts,
-    /// It starts only because the air squeezes; not surely after it was drained in part.
-    MayStart,
-    /// It locks.
-    Locks,
-    /// The survey does not settle it.
-    CannotTell,
+crate::text::words! {
+    /// Whether the line starts.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum StartVerdict {
+        /// It starts even with every falling leg full of air.
+        Starts = "starts",
+        /// It starts only because the air squeezes; not surely after it was drained in part.
+        MayStart = "may start",
+        /// It locks.
+        Locks = "locks",
+        /// The survey does not settle it.
+        CannotTell = "cannot tell",
+    }
 }
 
 /// The start of a drained line.
@@ -285,29 +287,31 @@ pub struct Cure {
     pub starts_unattended: bool,
 }
 
-/// What a vent is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum VentWhy {
-    /// The line locks without it.
-    Start,
-    /// It starts with somebody there, but not by itself, without it.
-    StartUnattended,
-    /// Air in when the head valve shuts with the pipe full; not optional.
-    BelowHeadValve,
-    /// Air in when another valve on the line shuts.
-    BelowValve,
-    /// Air in when the line empties, or the pipe is pressed flat there.
-    Collapse,
-    /// Lets out what gathers while running; the start does not need it.
-    Running,
-    /// A long even run.
-    LongRun,
-    /// The crest of a siphon: filled here by hand, and bled. Never one that opens by itself.
-    Priming,
-    /// The survey cannot tell whether a climb stands here: look first, then vent.
-    Doubtful,
-    /// Stands, and nothing above asks for it.
-    Stands,
+crate::text::words! {
+    /// What a vent is for.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum VentWhy {
+        /// The line locks without it.
+        Start = "start",
+        /// It starts with somebody there, but not by itself, without it.
+        StartUnattended = "start-unattended",
+        /// Air in when the head valve shuts with the pipe full; not optional.
+        BelowHeadValve = "below-head-valve",
+        /// Air in when another valve on the line shuts.
+        BelowValve = "below-valve",
+        /// Air in when the line empties, or the pipe is pressed flat there.
+        Collapse = "collapse",
+        /// Lets out what gathers while running; the start does not need it.
+        Running = "running",
+        /// A long even run.
+        LongRun = "long-run",
+        /// The crest of a siphon: filled here by hand, and bled. Never one that opens by itself.
+        Priming = "priming",
+        /// The survey cannot tell whether a climb stands here: look first, then vent.
+        Doubtful = "possible-rise",
+        /// Stands, and nothing above asks for it.
+        Stands = "existing",
+    }
 }
 
 /// What is wrong with a vent that stands.
@@ -448,6 +452,6 @@ pub struct Filling {
     pub volume_m3: f64,
     /// Time, s, without the waits at the vents.
     pub time_s: f64,
-    /// Rise of pressure head when the last air leaves at that speed, m, at the wave speed given.
+    /// Head rise when the last air leaves at that speed (air slam), m, at the wave speed given.
     pub slam_m: Option<f64>,
 }

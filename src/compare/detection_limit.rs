@@ -19,9 +19,9 @@ use crate::numeric::Rng;
 pub struct DetectionLimit {
     /// Length of the reach, m, from nothing on one side to nothing on the other.
     pub over_m: f64,
-    /// Up or down at the crest of the reach, m.
+    /// Upward or downward movement at the crest of the reach, m.
     pub up_m: f64,
-    /// To either side, m; `None` where a survey has no plan: nothing is seen aside.
+    /// Movement to either side, m; absent where a survey has no plan: nothing is seen aside.
     pub side_m: Option<f64>,
 }
 

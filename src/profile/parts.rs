@@ -55,13 +55,13 @@ pub struct Climb {
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Low {
-    /// Where, m along the line.
+    /// Distance along the pipe from its inlet, m.
     pub station_m: f64,
-    /// Height of the mean line there, m.
+    /// Elevation of the pipe centre on the mean line, in the datum of the survey, m.
     pub elevation_m: f64,
-    /// How far the pipe rises after it, mean over the draws that have it, m.
+    /// Rise after the low point, mean over the draws that have it, m.
     pub rise_after_m: f64,
-    /// Share of draws that have it.
+    /// Probability that it is so: the share of draws that have it.
     pub probability: f64,
 }
 
@@ -69,13 +69,13 @@ pub struct Low {
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Flat {
-    /// Where it begins, m.
+    /// Station where the section begins, m.
     pub from_station_m: f64,
-    /// Where it ends, m.
+    /// Station where the section ends, m.
     pub to_station_m: f64,
-    /// Mean fall along it, m per m of pipe (positive downhill).
+    /// Mean fall divided by length of pipe; negative where the pipe rises.
     pub fall: f64,
-    /// Its standard deviation.
+    /// Standard deviation of the fall.
     pub fall_sd: f64,
 }
 

@@ -22,9 +22,9 @@ pub const FREE: (f64, f64) = (0.08, 0.10);
 pub struct CreepSlope {
     /// By the readings.
     pub mean: f64,
-    /// Were both readings off by the gauge's limit the one way.
+    /// Low end, with the limit of error of the gauge.
     pub low: f64,
-    /// The other way.
+    /// High end, with the limit of error of the gauge.
     pub high: f64,
 }
 

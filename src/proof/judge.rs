@@ -42,6 +42,15 @@ pub enum TestVerdict {
     CannotTell(TestDoubt),
 }
 
+crate::text::by_word! {
+    TestVerdict {
+        Self::Passes => "passes",
+        Self::Leaks => "leaks",
+        Self::Air => "air",
+        Self::CannotTell(_) => "cannot tell",
+    }
+}
+
 /// The pressure test, judged.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]

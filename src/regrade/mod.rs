@@ -12,15 +12,17 @@ mod sure;
 pub use fall::{FallProblem, MoveCost, cheapest, dig_only, prop_only};
 pub use plan::plans;
 
-/// How a line is made to fall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum RegradeKind {
-    /// Digging and propping, whichever is cheaper at each station.
-    Mixed,
-    /// Digging only: never above the line as it lies.
-    Dig,
-    /// Propping only: never below it.
-    Prop,
+crate::text::words! {
+    /// How a line is made to fall.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum RegradeKind {
+        /// Digging and propping, whichever is cheaper at each station.
+        Mixed = "mixed",
+        /// Digging only: never above the line as it lies.
+        Dig = "dig",
+        /// Propping only: never below it.
+        Prop = "prop",
+    }
 }
 
 /// One way to make the line fall.

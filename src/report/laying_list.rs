@@ -9,15 +9,17 @@ use crate::strength::Bedded;
 use crate::study::Study;
 use crate::unit::Quantity;
 
-/// When a step is done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum LayingStage {
-    /// Before the pipe comes: ground, footings, what holds it.
-    Ground,
-    /// The pipe itself, from the intake down.
-    Pipe,
-    /// On the pipe that lies: blocks, straps, vents, drains.
-    OnPipe,
+crate::text::words! {
+    /// When a step is done.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum LayingStage {
+        /// Before the pipe comes: ground, footings, what holds it.
+        Ground = "before the pipe",
+        /// The pipe itself, from the intake down.
+        Pipe = "pipe",
+        /// On the pipe that lies: blocks, straps, vents, drains.
+        OnPipe = "on the pipe",
+    }
 }
 
 /// One step of the list.
@@ -35,15 +37,6 @@ pub struct LayingListStep {
     pub piece: Option<usize>,
     /// What to heed, in words; empty for nothing.
     pub heed: String,
-}
-
-/// The word of a stage.
-pub fn stage_word(stage: LayingStage) -> &'static str {
-    match stage {
-        LayingStage::Ground => "before the pipe",
-        LayingStage::Pipe => "pipe",
-        LayingStage::OnPipe => "on the pipe",
-    }
 }
 
 /// The whole list of a study; empty where every pipe lies already.
@@ -65,7 +58,7 @@ pub fn list(account: &Report) -> Vec<LayingListStep> {
             what: format!(
                 "Set out the {} stakes of the plan \"{}\". Make the trench bed at these heights.",
                 plan.stakes.len(),
-                super::words::plan_word(plan.kind)
+                plan.kind.word()
             ),
             from_m: first.station_m,
             to_m: Some(last.station_m),

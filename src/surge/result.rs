@@ -190,15 +190,15 @@ crate::text::words! {
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SurgePoint {
-    /// Station, m.
+    /// Distance along the pipe from its inlet, m.
     pub station_m: f64,
-    /// Highest head, m.
+    /// Maximum head, an elevation in the datum of the survey, m.
     pub head_max_m: f64,
-    /// Lowest head, m; `None` where the water parts.
+    /// Minimum head, an elevation in the datum of the survey, m; absent where the water parts.
     pub head_min_m: Option<f64>,
-    /// Highest pressure on the pipe's centre, Pa.
+    /// Maximum pressure on the pipe's centre, Pa.
     pub pressure_max_pa: f64,
-    /// Lowest, Pa; `None` where the water parts: it is then the boiling pressure, and nothing lower exists.
+    /// Minimum pressure, Pa; absent where the water parts: it is then the boiling pressure, and nothing lower exists.
     pub pressure_min_pa: Option<f64>,
 }
 
@@ -260,19 +260,19 @@ crate::text::words! {
 pub struct ClosedForms {
     /// Change of velocity at what moves, m/s.
     pub velocity_change_m_per_s: f64,
-    /// Rise of an instant stop, a dV/g, m.
+    /// Joukowsky rise a dV/g, immediate closure, m.
     pub joukowsky_m: f64,
-    /// Michaud's 2 L dV/(g T) for what is slower than the critical time, m.
+    /// Michaud's rise 2 L dV/(g T), for what is slower than the critical time, m.
     pub michaud_m: Option<f64>,
-    /// Rigid-column form K/2 + sqrt(K + K2/4) of the running head, m.
+    /// Rise by the rigid column theory, K/2 + sqrt(K + K2/4) of the running head, m.
     pub rigid_m: Option<f64>,
-    /// Highest head by the interlocking equations of a single pipe without friction, above the running head, m.
+    /// Rise by Allievi's interlocking equations, one pipe without friction, above the running head, m.
     pub interlocking_m: Option<f64>,
-    /// Blocked-jet rule a V/(g n), m.
+    /// Rule for a blocked nozzle, a V/(g n), m.
     pub blocked_jet_m: Option<f64>,
-    /// What the march gives at the turbine over the head it started from, m: the largest change upward.
+    /// Rise by the method of characteristics at the turbine, over the head it started from, m.
     pub marched_rise_m: f64,
-    /// The same downward, m.
+    /// Fall by the method of characteristics at the turbine, m.
     pub marched_fall_m: Option<f64>,
 }
 

@@ -23,11 +23,11 @@ crate::text::words! {
 #[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Source {
-    /// Its path, as it was opened.
+    /// Name of the file, as given.
     pub file: String,
-    /// Its size.
+    /// Size of the file in bytes.
     pub bytes: usize,
-    /// SHA-256 of its bytes, in hexadecimal.
+    /// SHA-256 of the file, in hexadecimal.
     pub sha256: String,
 }
 

@@ -35,6 +35,7 @@ fn is_of(value: &Value, kind: &str) -> bool {
         "array" => value.is_array(),
         "string" => value.is_string(),
         "number" => value.is_number(),
+        "integer" => value.is_u64() || value.is_i64(),
         "boolean" => value.is_boolean(),
         other => panic!("the schema uses a type that this test does not know: {other}"),
     }

@@ -34,7 +34,9 @@ rows! { CannotBe;
 struct Reason {
     #[cfg_attr(test, schemars(with = "String"))]
     reason: (),
+    /// Required flow, m3/s.
     asked_m3_per_s: Option<f64>,
+    /// Largest possible flow, m3/s.
     most_m3_per_s: Option<f64>,
 }
 

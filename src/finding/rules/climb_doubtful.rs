@@ -36,8 +36,11 @@ rows! { ClimbDoubtful;
 #[derive(serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Ways {
+    /// True if more walks can decide.
     walks_tell: bool,
+    /// More walks that can decide.
     settled_by_walks: Option<Chance>,
+    /// Walks with a barometer that can decide.
     settled_by_barometer: Option<Chance>,
 }
 

@@ -44,7 +44,9 @@ rows! { ClimbUnvented;
 #[derive(serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Up {
+    /// Change of the position of planned pipe over the ground, m. It is the cause of this rise.
     step_up_m: Option<f64>,
+    /// Length of the ramp that removes this rise, m.
     ramp_m: Option<f64>,
 }
 

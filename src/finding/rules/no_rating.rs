@@ -27,11 +27,17 @@ rows! { NoRating of subject |of| &of.spec;
 #[derive(serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Grades<'a> {
+    /// Weakest possible grade.
     weakest_grade: Option<&'a str>,
+    /// Rated pressure of the weakest possible grade, Pa.
     weakest_rating_pa: Option<f64>,
+    /// Utilization with the weakest possible grade.
     weakest_use_high: Option<f64>,
+    /// Strongest possible grade.
     strongest_grade: Option<&'a str>,
+    /// Rated pressure of the strongest possible grade, Pa.
     strongest_rating_pa: Option<f64>,
+    /// Utilization with the strongest possible grade.
     strongest_use_high: Option<f64>,
 }
 

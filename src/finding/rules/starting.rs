@@ -29,6 +29,7 @@ pub struct Starting {
     pub vents_enough: bool,
     /// Reaches to level, from and to, m.
     #[serde(rename = "level", serialize_with = "reaches")]
+    #[cfg_attr(test, schemars(with = "Vec<ToLevel>"))]
     pub level_m: Vec<(f64, f64)>,
     /// Set-ups of a level that this takes.
     pub setups: usize,
@@ -49,13 +50,15 @@ impl Starting {
     }
 }
 
+/// A reach to level, as programs read it.
+#[derive(serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct ToLevel {
+    from_station_m: f64,
+    to_station_m: f64,
+}
+
 fn reaches<S: Serializer>(level_m: &[(f64, f64)], to: S) -> Result<S::Ok, S::Error> {
-    #[derive(serde::Serialize)]
-    #[cfg_attr(test, derive(schemars::JsonSchema))]
-    struct ToLevel {
-        from_station_m: f64,
-        to_station_m: f64,
-    }
     let reach = |&(from_station_m, to_station_m): &(f64, f64)| ToLevel {
         from_station_m,
         to_station_m,

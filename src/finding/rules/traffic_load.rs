@@ -34,6 +34,7 @@ enum TrafficFigures {
         // the report says why in words
         #[cfg_attr(test, schemars(with = "String"))]
         reason: (),
+        /// Required cover, m.
         wanted_cover_m: Option<f64>,
     },
 }

@@ -32,13 +32,17 @@ rows! { VentFails of subject |of| match of.fault {
 #[serde(untagged)]
 enum FaultFigures<'a> {
     Spills {
+        /// Height of the water above the top of the standpipe, m.
         spills_by_m: f64,
+        /// Required extension of the standpipe, m.
         raise_by_m: f64,
     },
     Bore {
+        /// Required inside diameter, m.
         bore_wanted_m: f64,
     },
     Below {
+        /// Height of the vent below the high point, m.
         below_crest_m: f64,
     },
     Inhales {
@@ -52,6 +56,7 @@ enum FaultFigures<'a> {
 #[derive(serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Wrong<'a> {
+    /// What is wrong with the vent, a fixed word.
     fault: &'static str,
     #[serde(flatten)]
     figures: FaultFigures<'a>,

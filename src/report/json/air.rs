@@ -1,17 +1,18 @@
 //! The block `air`: where air stays and what it does, vents, drains, filling.
 
 use super::block::block;
-use super::codes::vent_why_code;
+use crate::air::Relation;
+use crate::air::StartVerdict;
+use crate::air::VentWhy;
 use crate::air::{
     Air, CrestState, Decider, Drain, Filling, LeftIn, LeftPocket, Pocket, PocketCause, ShutFill,
     ShutPocket, SiphonAir, Start, Sweep, Vent,
 };
 use crate::pipe::Device;
 use crate::report::marked::Marked;
-use crate::report::words::{Say, relation_word, start_word, vent_fault, vent_why_word};
+use crate::report::words::{Say, vent_fault, vent_why_word};
 
 block! {
-    // @.start_up
     struct StartUpJson of (air: &Air) {
         #[serde(flatten)]
         start: StartJson = StartJson::of(&air.start, &air.cure.stations_m),
@@ -33,9 +34,8 @@ block! {
         unattended: StartJson = StartJson::of(&air.unattended, &air.cure.unattended_m),
     }
 
-    // @.start_up.unattended
     struct StartJson of (s: &Start, vents: &[f64]) {
-        verdict: &'static str = start_word(s.verdict),
+        verdict: StartVerdict = s.verdict,
         /// Head margin in the worst case: downhill sections full of air, m.
         margin_worst_m: f64 = s.margin_worst_m,
         /// Head margin with compressed air, m.
@@ -54,7 +54,6 @@ block! {
         decided_by: Vec<DecidingJson> = s.decided_by.iter().map(DecidingJson::of).collect(),
     }
 
-    // @.start_up.decided_by[]
     struct DecidingJson of (d: &Decider) {
         from_station_m: f64 = d.from_m,
         to_station_m: f64 = d.to_m,
@@ -64,7 +63,6 @@ block! {
         certainty: f64 = d.share,
     }
 
-    // @.start_up.crests[]
     struct CrestJson of (c: &CrestState) {
         low_station_m: f64 = c.low_station_m,
         station_m: f64 = c.station_m,
@@ -85,7 +83,6 @@ block! {
         needs_compressed_m: f64 = c.needs_squeezed_m,
     }
 
-    // @.air
     /// The block `air`.
     struct AirJson of (air: &Air, marked: &Marked<'_>, say: Say) {
         level_m: f64 = air.level_m,
@@ -106,7 +103,6 @@ block! {
         filling: Filling = air.filling,
     }
 
-    // @.air.pockets[]
     struct PocketJson of (p: &Pocket, marked: &Marked<'_>) with {
         let ids = |stands: &[usize]| -> Vec<String> {
         stands.iter().filter_map(|&i| marked.standing(i)).collect()
@@ -134,13 +130,12 @@ block! {
         from_memory: bool = p.from_memory,
     }
 
-    // @.air.pockets[].sweeping[]
     struct SweepJson of (s: &Sweep) with {
         let (from, to) = s.relation.tested_rad();
     } {
         case: String = s.case.to_string(),
         /// Name of the formula.
-        relation: &'static str = relation_word(s.relation),
+        relation: Relation = s.relation,
         velocity_m_per_s: f64 = s.speed_m_per_s,
         /// Velocity that clears the air, m/s.
         critical_m_per_s: f64 = s.critical_m_per_s,
@@ -156,7 +151,6 @@ block! {
         from_memory: bool = s.from_memory,
     }
 
-    // @.air.left_in[]
     struct LeftInJson of (l: &LeftIn) {
         case: String = l.case.to_string(),
         /// Head loss of the compressed air, m.
@@ -178,7 +172,6 @@ block! {
         pockets: Vec<LeftPocketJson> = l.pockets.iter().map(LeftPocketJson::of).collect(),
     }
 
-    // @.air.shut_fill
     struct ShutFillJson of (s: &ShutFill) {
         /// Head margin, m.
         margin_m: f64 = s.margin_m,
@@ -187,14 +180,12 @@ block! {
         pockets: Vec<ShutPocketJson> = s.pockets.iter().map(ShutPocketJson::of).collect(),
     }
 
-    // @.air.left_in[].pockets[]
     struct LeftPocketJson of (p: &LeftPocket) {
         station_m: f64 = p.station_m,
         volume_m3: f64 = p.held.volume_m3,
         height_m: f64 = p.held.height_m,
     }
 
-    // @.air.siphon
     struct SiphonJson of (s: &SiphonAir, marked: &Marked<'_>) {
         station_m: f64 = s.station_m,
         lift_m: f64 = s.lift_m,
@@ -205,10 +196,10 @@ block! {
         holds: bool = s.holds(),
         /// Head margin of the restart after priming, m.
         margin_primed_m: f64 = s.margin_primed_m,
+        /// Vent that lets air into the siphon.
         broken_by: Option<String> = s.broken_by.and_then(|i| marked.standing(i)),
     }
 
-    // @.air.shut_fill.pockets[]
     struct ShutPocketJson of (p: &ShutPocket) {
         station_m: f64 = p.station_m,
         /// True for the last downhill section.
@@ -219,14 +210,13 @@ block! {
         pressure_pa: f64 = p.pressure_pa,
     }
 
-    // @.air.vents[]
     struct VentJson of (v: &Vent, marked: &Marked<'_>, say: Say) {
         mark: Option<String> = marked.vent(v),
         stands: bool = v.stands.is_some(),
         station_m: f64 = v.station_m,
         tolerance_m: f64 = v.tolerance_m,
         why: &'static str = vent_why_word(v.why),
-        why_code: &'static str = vent_why_code(v.why),
+        why_code: VentWhy = v.why,
         device: Device = v.device,
         bore_m: f64 = v.bore_m,
         top_m: Option<f64> = v.top_m,
@@ -251,7 +241,6 @@ block! {
         from_memory: bool = v.from_memory,
     }
 
-    // @.air.drains[]
     struct DrainJson of (d: &Drain, marked: &Marked<'_>) {
         mark: Option<String> = marked.drain(d),
         stands: bool = d.stands.is_some(),

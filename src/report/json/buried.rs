@@ -7,7 +7,6 @@ use crate::report::words::{no_deflection, no_fill};
 use crate::strength::Bedded;
 
 block! {
-    // @.anchors.afloat[]
     /// A reach that water stands round.
     struct AfloatJson of (a: &Afloat) with {
         let fill = a.fill.as_ref().ok();
@@ -36,7 +35,6 @@ block! {
         from_memory: bool = true,
     }
 
-    // @.outside.trenches[]
     /// A trench that was spoken of.
     struct BeddedJson of (b: &Bedded) with {
         let d = b.deflects.as_ref().ok();

@@ -2,7 +2,6 @@ use super::block::block;
 use crate::drawing::{LongSection, PaperSize, columns as chosen};
 
 block! {
-    // @.section[]
     struct ColumnJson of (section: &LongSection, at: usize, station: f64, elevation: f64, next: Option<&(usize, f64, f64)>) with {
         let figure = |row: &str| {
             let row = section.rows.iter().find(|r| r.name == row)?;

@@ -9,9 +9,9 @@ use crate::report::words::{
 use serde_json::{Value, json};
 
 block! {
-    // @.findings[]
     struct FindingJson of (f: &Finding, say: Say) {
         id: String = format!("F{}", f.number),
+        #[cfg_attr(test, schemars(extend("enum" = crate::finding::CODES)))]
         code: &'static str = f.kind.code(),
         /// Kind in words; `code` is stable.
         kind: &'static str = f.kind.word(),

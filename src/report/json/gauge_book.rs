@@ -1,4 +1,5 @@
 use super::block::block;
+use crate::gauge_book::Cause;
 use crate::gauge_book::{
     ChannelKind, Episode, ExplainedReading, Forecast, GaugeBook, JudgedBook, ReadNext, Readings,
     Suspect, date,
@@ -6,12 +7,11 @@ use crate::gauge_book::{
 use crate::line::Line;
 use crate::report::json::whole::ProgramJson;
 use crate::report::pegged::on_pegs;
-use crate::report::words::gauge_book as words;
 use serde_json::{Value, json};
 
 block! {
-    // @#
     struct BookResultJson of (judged: &JudgedBook, book: &GaugeBook, line: &Line) {
+        #[cfg_attr(test, schemars(extend("const" = super::whole::FORMAT)))]
         format: u32 = super::whole::FORMAT,
         program: ProgramJson = ProgramJson::of(),
         title: String = line.heading.title.clone(),
@@ -19,7 +19,6 @@ block! {
         gauge_book: BookJson = BookJson::of(judged, book),
     }
 
-    // @#.gauge_book
     struct BookJson of (judged: &JudgedBook, book: &GaugeBook) {
         /// Number of readings.
         rows_read: usize = book.rows,
@@ -43,7 +42,6 @@ block! {
         remarks: Vec<String> = book.remarks.iter().map(|r| r.text.to_string()).collect(),
     }
 
-    // @#.gauge_book.forecast.five_percent
     struct DatesJson of (days: (f64, f64, f64)) with { let (soon, likely, late) = days; } {
         /// Earliest date (95 %).
         earliest: String = date(soon),
@@ -53,10 +51,9 @@ block! {
         latest: Option<String> = late.is_finite().then(|| date(late.min(likely + 3650.0))),
     }
 
-    // @#.gauge_book.forecast
     struct ForecastJson of (f: Forecast) {
         /// Cause, a fixed word.
-        cause: &'static str = words::change_word(f.cause),
+        cause: Cause = f.cause,
         /// Share of the power that is lost now, 0 to 1.
         power_lost_now: f64 = f.lost_now,
         /// When 5 % of the power are lost.
@@ -67,7 +64,6 @@ block! {
         readings: usize = f.readings,
     }
 
-    // @#.gauge_book.changes[]
     struct ChangeJson of (e: &Episode) {
         /// Date on which it begins.
         from_date: String = date(e.course.from),
@@ -85,10 +81,9 @@ block! {
         next_reading: Option<BookNextJson> = e.next.as_ref().map(BookNextJson::of),
     }
 
-    // @#.gauge_book.changes[].causes[]
     struct SuspectJson of (s: &Suspect) {
         /// Cause, a fixed word.
-        cause: &'static str = words::change_word(s.cause),
+        cause: Cause = s.cause,
         /// Probability, 0 to 1. The probabilities of all causes of one change add up to 1.
         chance: f64 = s.chance,
         /// Size in the cause's own measure. Obstruction, air, level and gauge: head in m. Growth: share of the change from new to fouled pipe. Nozzles: share of their area. Leak: flow in m3/s.
@@ -103,13 +98,12 @@ block! {
         power_lost: Option<f64> = s.power_lost,
     }
 
-    // @#.gauge_book.changes[].next_reading
     struct BookNextJson of (n: &ReadNext) with {
         let [if_first_m, if_first_m3_per_s, if_first_w] = by_unit(n.kind, n.expected.0);
         let [if_rival_m, if_rival_m3_per_s, if_rival_w] = by_unit(n.kind, n.expected.1);
     } {
         /// What to read.
-        kind: &'static str = words::kind_word(n.kind),
+        kind: ChannelKind = n.kind,
         /// Operating condition for the reading.
         state: String = n.state.to_string(),
         /// Expected value if the first cause is true: pressure head, m.
@@ -125,10 +119,9 @@ block! {
         /// Expected value if the rival is true: power, W.
         if_rival_w: Option<f64> = if_rival_w,
         /// The other cause, a fixed word.
-        rival: &'static str = words::change_word(n.rival),
+        rival: Cause = n.rival,
     }
 
-    // @#.gauge_book.readings[]
     struct BookReadingsJson of (r: &Readings) with {
         let [computed_m, computed_m3_per_s, computed_w] = by_unit(r.kind, r.computed);
         let [computed_sd_m, computed_sd_m3_per_s, computed_sd_w] = by_unit(r.kind, r.computed_sd);
@@ -136,7 +129,7 @@ block! {
         let [noise_m, noise_m3_per_s, noise_w] = by_unit(r.kind, r.noise);
     } {
         /// What is read.
-        kind: &'static str = words::kind_word(r.kind),
+        kind: ChannelKind = r.kind,
         /// Operating condition.
         state: String = r.state.to_string(),
         station_m: f64 = r.station_m,
@@ -168,7 +161,6 @@ block! {
         points: Vec<BookPointJson> = r.points.iter().map(|p| BookPointJson::of(p, r.kind)).collect(),
     }
 
-    // @#.gauge_book.readings[].points[]
     struct BookPointJson of (p: &ExplainedReading, kind: ChannelKind) with {
         let [read_m, read_m3_per_s, read_w] = by_unit(kind, p.read);
         let [explained_m, explained_m3_per_s, explained_w] = by_unit(kind, p.explained);

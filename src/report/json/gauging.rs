@@ -3,16 +3,16 @@
 use super::block::block;
 use crate::flow::{StreamDay, StreamUse};
 use crate::gauging::Gauged;
+use crate::gauging::GaugingMethod;
+use crate::gauging::Note;
 use crate::line::Line;
-use crate::report::words::{method_word, note_word};
 
 block! {
-    // @.stream.measured[]
     struct MeasuredJson of (d: &StreamDay, g: &Gauged, stream: &StreamUse) {
         /// Day of the measurement.
         date: String = g.date.clone(),
         /// Method of the measurement.
-        method: &'static str = method_word(g.method),
+        method: GaugingMethod = g.method,
         /// Sheet of the readings.
         file: String = g.file.clone(),
         /// Number of readings.
@@ -22,7 +22,7 @@ block! {
         /// Its standard deviation, m3/s.
         flow_sd_m3_per_s: f64 = g.sd_m3_per_s,
         /// Remarks on its accuracy.
-        notes: Vec<&'static str> = g.notes.iter().map(|n| note_word(*n)).collect(),
+        notes: Vec<Note> = g.notes.clone(),
         /// Largest operating condition that it certainly supplies.
         feeds: Option<String> = d.feeds.and_then(|i| stream.takes.get(i)).map(|t| t.state.to_string()),
         /// Probability that it supplies the largest operating condition.

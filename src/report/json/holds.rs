@@ -1,5 +1,8 @@
 use super::block::block;
 use super::buried::AfloatJson;
+use crate::anchor::BearingTable;
+use crate::anchor::BlockKind;
+use crate::anchor::PullPlace;
 use crate::anchor::{
     Anchor, Curve, Flooded, Heat, Jointed, PullApart, Push, Sense, Slack, SteelBend, SteelCase,
     SteepReach, Supported, ThrustBlock, ThrustSource, Towards,
@@ -7,10 +10,9 @@ use crate::anchor::{
 use crate::line::{Appurtenance, Line};
 use crate::pipe::{Joint, Soil};
 use crate::report::bearing::bearing_deg;
-use crate::report::words::{block_word, no_block, place_word, table_word};
+use crate::report::words::no_block;
 
 block! {
-    // @.anchors
     /// The block `anchors`: thrusts, blocks, ends, slopes, heat, floods, supports, and what is in no force here.
     struct AnchorsJson of (anchor: &Anchor, line: &Line) {
         /// Thrust forces.
@@ -38,7 +40,6 @@ block! {
         parting: Vec<String> = anchor.parting.iter().map(ToString::to_string).collect(),
     }
 
-    // @.anchors.thrusts[]
     struct ThrustJson of (p: &Push) with {
         let known = p.sense == Sense::Route;
     } {
@@ -71,13 +72,12 @@ block! {
         doubtful: bool = p.doubtful,
     }
 
-    // @.anchors.blocks[]
     struct BlockJson of (b: &ThrustBlock) {
         station_m: f64 = b.station_m,
         /// How the block acts.
-        works: Vec<&'static str> = b.kinds.iter().map(|k| block_word(*k)).collect(),
+        works: Vec<BlockKind> = b.kinds.clone(),
         soil: Option<Soil> = b.soil,
-        table: Option<&'static str> = b.ground.map(|g| table_word(g.table)),
+        table: Option<BearingTable> = b.ground.map(|g| g.table),
         /// Depth of the thrust in the ground, m.
         depth_m: Option<f64> = b.ground.map(|g| g.cover_m),
         /// Allowable lateral soil pressure, Pa.
@@ -105,11 +105,10 @@ block! {
         from_memory: bool = b.from_memory,
     }
 
-    // @.anchors.ends[]
     struct EndJson of (p: &PullApart) {
         station_m: f64 = p.station_m,
         /// Place of the end.
-        place: &'static str = place_word(p.place),
+        place: PullPlace = p.place,
         joint: Joint = p.joint,
         /// Pressure force on the closed end, N.
         pressure_n: f64 = p.by_pressure_n,
@@ -130,7 +129,6 @@ block! {
         from_memory: bool = p.from_memory,
     }
 
-    // @.anchors.slopes[]
     struct SlopeJson of (s: &SteepReach, line: &Line) {
         from_station_m: f64 = s.from_m,
         to_station_m: f64 = s.to_m,
@@ -153,7 +151,6 @@ block! {
         from_memory: bool = s.from_memory,
     }
 
-    // @.anchors.heat[]
     struct HeatJson of (h: &Heat) {
         from_station_m: f64 = h.from_m,
         to_station_m: f64 = h.to_m,
@@ -185,7 +182,6 @@ block! {
         from_memory: bool = h.from_memory,
     }
 
-    // @.anchors.floods[]
     struct FloodJson of (f: &Flooded, line: &Line) {
         from_station_m: f64 = f.from_m,
         to_station_m: f64 = f.to_m,
@@ -211,7 +207,6 @@ block! {
         from_memory: bool = f.from_memory,
     }
 
-    // @.anchors.supports[]
     struct SupportJson of (s: &Supported) {
         from_station_m: f64 = s.from_m,
         to_station_m: f64 = s.to_m,
@@ -235,7 +230,6 @@ block! {
         from_memory: bool = s.from_memory,
     }
 
-    // @.anchors.curves[]
     struct CurveJson of (c: &Curve) {
         from_station_m: f64 = c.from_m,
         to_station_m: f64 = c.to_m,
@@ -253,7 +247,6 @@ block! {
         pull_n: Option<f64> = c.pull_n,
     }
 
-    // @.anchors.jointed[]
     struct JointedJson of (j: &Jointed) {
         from_station_m: f64 = j.from_m,
         to_station_m: f64 = j.to_m,
@@ -267,7 +260,6 @@ block! {
         stands: bool = j.stands.is_some(),
     }
 
-    // @.anchors.steel[]
     struct SteelJson of (s: &SteelBend) {
         station_m: f64 = s.station_m,
         joint_m: f64 = s.joint_m,
@@ -293,7 +285,6 @@ block! {
         from_memory: bool = true,
     }
 
-    // @.anchors.steel[].warming
     struct SteelCaseJson of (c: &SteelCase) {
         forward_n: f64 = c.force_n.x,
         up_n: f64 = c.force_n.z,
@@ -302,7 +293,6 @@ block! {
         base_pa: Option<f64> = c.stands.largest_pa,
     }
 
-    // @.anchors.slopes[].standing[]
     struct HoldJson of (s: &Appurtenance, share: Option<f64>) {
         station_m: f64 = s.station_m,
         /// Strength divided by required strength.

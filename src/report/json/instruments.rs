@@ -5,10 +5,9 @@ use crate::flow::{
     Submergence, Takes, Unused,
 };
 use crate::line::Line;
-use crate::report::words::{Say, next_reading, submergence_word, unused_word};
+use crate::report::words::{Say, next_reading, unused_word};
 
 block! {
-    // @.gauges
     /// The block `gauges`.
     struct GaugesJson of (gauges: &Gauges, line: &Line, say: Say) {
         /// The readings.
@@ -25,7 +24,6 @@ block! {
         next_reading: Option<String> = gauges.next.as_ref().map(|n| next_reading(n, say)),
     }
 
-    // @.gauges.explanations[]
     struct ExplanationJson of (e: &Explanation) {
         cause: GaugeCause = e.cause,
         head_m: f64 = e.head_m,
@@ -40,7 +38,6 @@ block! {
         came_later: bool = e.came_later,
     }
 
-    // @.gauges.readings[]
     struct ReadingJson of (r: &GaugeReading, line: &Line) with {
         let gauge = line.measured.gauges.get(r.gauge);
     } {
@@ -72,14 +69,13 @@ block! {
         flow_expected_m3_per_s: f64 = r.flow_expected_m3_per_s,
     }
 
-    // @.gauges.unused[]
     struct UnusedJson of (index: usize, why: Unused, line: &Line) {
+        /// Index of the reading among those of the site file.
         gauge: usize = index,
         state: Option<String> = line.measured.gauges.get(index).map(|g| g.state.to_string()),
         why: &'static str = unused_word(why),
     }
 
-    // @.stream
     /// The block `stream`: what may be taken month by month.
     struct StreamJson of (stream: &StreamUse, line: &Line) {
         /// Measured days, in order of time.
@@ -94,7 +90,6 @@ block! {
         takes: Vec<TakeJson> = stream.takes.iter().map(TakeJson::of).collect(),
     }
 
-    // @.stream.months[]
     struct MonthJson of (m: &Month, stream: &StreamUse) {
         flow_m3_per_s: f64 = m.flow_m3_per_s,
         /// Available flow, after the compensation flow, m3/s.
@@ -103,7 +98,6 @@ block! {
         feeds: Option<String> = m.feeds.and_then(|i| stream.takes.get(i)).map(|t| t.state.to_string()),
     }
 
-    // @.intake
     /// The block `intake`.
     struct IntakeJson of (intake: &IntakeCheck) {
         case: String = intake.case.to_string(),
@@ -123,7 +117,6 @@ block! {
         first_least_station_m: f64 = intake.first.least_station_m,
     }
 
-    // @.stream.takes[]
     struct TakeJson of (t: &Takes) {
         case: String = t.state.to_string(),
         /// Flow at the intake, m3/s.
@@ -132,7 +125,6 @@ block! {
         stream_m3_per_s: f64 = t.stream_m3_per_s,
     }
 
-    // @.intake.siphon
     struct SiphonCrestJson of (s: IntakeSiphon) {
         crest_station_m: f64 = s.crest_station_m,
         lift_m: f64 = s.lift_m,
@@ -143,10 +135,9 @@ block! {
         holds: bool = s.holds,
     }
 
-    // @.intake.formulas[]
     struct FormulaJson of (of: &(Submergence, f64)) with { let (by, cover_m) = *of; } {
         /// Name of the formula.
-        formula: &'static str = submergence_word(by),
+        formula: Submergence = by,
         cover_m: f64 = cover_m,
         from_memory: bool = by.is_from_memory(),
         /// True if this formula is used.

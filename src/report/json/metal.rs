@@ -1,17 +1,16 @@
 //! What attacks metal.
 
 use super::block::block;
+use crate::metal::SoilClass;
 use crate::metal::{Corroded, EarthNear, MetalPair};
 use crate::pipe::Metal;
-use crate::report::words::soil_class_word;
 
 block! {
-    // @.metals
     struct MetalsJson of (c: &Corroded) {
         /// Metals that touch and differ by more than the limit.
         pairs: Vec<PairJson> = c.pairs.iter().map(PairJson::of).collect(),
         /// Class of the soil by its resistivity.
-        soil: Option<&'static str> = c.soil.map(soil_class_word),
+        soil: Option<SoilClass> = c.soil,
         /// True if the soil corrodes buried steel pipe.
         soil_attacks: Option<bool> = c.soil.map(|_| c.soil_attacks),
         /// Langelier index of the water.
@@ -22,7 +21,6 @@ block! {
         earth: Option<EarthJson> = c.earth.as_ref().map(EarthJson::of),
     }
 
-    // @.metals.earth
     struct EarthJson of (e: &EarthNear) {
         /// Its metal.
         metal: Metal = e.metal,
@@ -36,7 +34,6 @@ block! {
         reaches_m: Option<f64> = e.reaches_m,
     }
 
-    // @.metals.pairs[]
     struct PairJson of (p: &MetalPair) {
         station_m: f64 = p.station_m,
         /// Name of the part.

@@ -3,7 +3,6 @@
 mod air;
 mod block;
 mod buried;
-mod codes;
 mod drawn_section;
 mod found;
 /// A book of gauge readings.

@@ -3,10 +3,9 @@
 use super::block::block;
 use crate::line::PressureTest;
 use crate::proof::{CreepSlope, Proof, TestDoubt, TestMethod, TestVerdict};
-use crate::report::words::{Say, proof_line, proof_word};
+use crate::report::words::{Say, proof_line};
 
 block! {
-    // @.pressure_test
     struct TestJson of (proof: &Proof, test: &PressureTest, say: Say) with {
         let (creep, drop) = match proof.method {
             TestMethod::Creep(creep) => (creep, None),
@@ -19,7 +18,7 @@ block! {
         };
     } {
         /// Result of the test, a fixed word.
-        verdict: &'static str = proof_word(proof.verdict),
+        verdict: TestVerdict = proof.verdict,
         /// Reason if the test does not decide, for programs.
         why_code: Option<TestDoubt> = why,
         /// The result in one line, in the user's units.
@@ -40,7 +39,6 @@ block! {
         lost_pa: Option<f64> = drop.map(|d| d.lost_pa),
     }
 
-    // @.pressure_test.readings[]
     struct TestReadingJson of (at: &(f64, f64)) {
         /// Time since the pump was shut off, s.
         after_s: f64 = at.0,

@@ -8,13 +8,23 @@ use crate::survey::{Method, Source};
 use crate::text::Remark;
 use serde::Serialize;
 
+crate::text::words! {
+    /// What would settle a climb that the survey cannot tell.
+    #[derive(Debug, Clone, Copy)]
+    pub enum SettledBy {
+        /// A level.
+        Level = "level",
+        /// More walks.
+        Walks = "walks",
+    }
+}
+
 block! {
-    // @.survey
     #[derive(Default)]
     /// The block `survey`.
     struct SurveyJson of (route: &Route, bore_m: f64, threshold_m: f64, date: Option<String>, say: Say) {
         /// Kind of survey: gpx, level, angle, points, gauge or mixed.
-        method: Option<&'static str> = route.method.map(method_word),
+        method: Option<Method> = route.method,
         /// Files that were used.
         files: Vec<Source> = route.files.clone(),
         /// Number of points read from the files.
@@ -44,20 +54,17 @@ block! {
         date: Option<String> = date,
     }
 
-    // @.survey.remarks[]
     struct RemarkJson of (r: &Remark, say: Say) {
         at: String = r.place.to_string(),
         text: String = say.units.say(&r.text),
     }
 
-    // @.survey.places[]
     struct PlaceJson of (p: &StationedPlace) {
         name: String = p.name.clone(),
         station_m: f64 = p.station_m,
         off_m: f64 = p.off_m,
     }
 
-    // @.survey.receiver[]
     struct ReceiverJson of (held: &(Class, f64)) with { let (class, share) = *held; } {
         /// Name of the class.
         class: Class = class,
@@ -65,7 +72,6 @@ block! {
         probability: f64 = share,
     }
 
-    // @.route.points[]
     struct PointJson of (at: [f64; 4], ground: Option<f64>, plan: Option<&Plan>) with {
         let [station, horizontal, elevation, sd] = at;
         let lat_lon = plan.and_then(|p| p.lat_lon_deg);
@@ -79,7 +85,6 @@ block! {
         lon: Option<f64> = lat_lon.map(|p| p.1),
     }
 
-    // @.route.bends[]
     struct BendJson of (b: &Bend) {
         station_m: f64 = b.station_m,
         /// Deflection in plan, left positive, degrees.
@@ -92,11 +97,10 @@ block! {
         over_m: f64 = b.over_m,
     }
 
-    // @.climbs[]
     /// A rising section; what vents it comes from the air where that was computed. One that cannot be told names what would settle it, the surest first.
     struct ClimbJson of (climb: &Climb, route: &Route, threshold_m: f64, vented_by: Vec<String>) with {
         let doubtful = climb.verdict == ClimbVerdict::CannotTell;
-        let methods: &[_] = if route.more_walks_tell() { &["level", "walks"] } else { &["level"] };
+        let methods = [Some(SettledBy::Level), route.more_walks_tell().then_some(SettledBy::Walks)];
     } {
         low_station_m: f64 = climb.low_station_m,
         crest_station_m: f64 = climb.crest_station_m,
@@ -125,7 +129,7 @@ block! {
         pocket_m3: f64 = climb.pocket_m3,
         vented_by: Vec<String> = vented_by,
         /// Surveys that would decide: level, walks.
-        settled_by: Option<&'static [&'static str]> = doubtful.then_some(methods),
+        settled_by: Option<Vec<SettledBy>> = doubtful.then(|| methods.into_iter().flatten().collect()),
         /// The walks do not agree: without one of them, the result is different.
         hangs_on_one_walk: Option<bool> = doubtful.then_some(climb.hangs_on_one_walk),
         /// What would decide a rise that is not certain.
@@ -145,7 +149,6 @@ pub fn method_word(method: Method) -> &'static str {
     }
 }
 
-// @.route
 /// The route of the pipe.
 #[derive(Debug, Clone, Default, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]

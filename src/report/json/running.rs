@@ -1,16 +1,16 @@
 use super::block::block;
+use crate::flow::DoubtOf;
+use crate::flow::LimitedBy;
+use crate::flow::Regime;
 use crate::flow::checks::{ByHazen, Carrying, HazenForm};
 use crate::flow::{
     Aged, AtBest, DoubtPart, GradePoint, JetRun, Largest, Limited, Loss, Remedy, Run, Stretch,
 };
 use crate::line::{Discharge, Line};
 use crate::pipe::WaterLevel;
-use crate::report::words::{
-    Say, doubt_word, limited_word, losses, regime_word, remedy, remedy_word,
-};
+use crate::report::words::{Say, losses, remedy};
 
 block! {
-    // @.cases[]
     struct CaseJson of (run: &Run, line: &Line, say: Say) {
         name: String = run.state().to_string(),
         /// Water level at the intake: usual (normal), low or flood.
@@ -71,14 +71,13 @@ block! {
         /// Friction by Hazen-Williams, for comparison only.
         hazen_williams: Option<HazenJson> = run.by_hazen.as_ref().map(HazenJson::of),
         /// What limits the flow: crest (a high point above the hydraulic grade line), boiling, or stream.
-        limited_by: Option<&'static str> = run.limited.as_ref().map(|l| limited_word(l.by)),
+        limited_by: Option<LimitedBy> = run.limited.as_ref().map(|l| l.by),
         limited_station_m: Option<f64> = run.limited.as_ref().map(|l| l.station_m),
         /// The limit of the flow, with its remedies.
         limited: Option<LimitedJson> = run.limited.as_ref().map(|l| LimitedJson::of(l, say)),
         points: Vec<CasePointJson> = run.points.iter().map(CasePointJson::of).collect(),
     }
 
-    // @.cases[].points[]
     struct CasePointJson of (p: &GradePoint) {
         station_m: f64 = p.station_m,
         /// Hydraulic grade line, an elevation in the datum of the survey, m.
@@ -86,7 +85,6 @@ block! {
         pressure_pa: f64 = p.pressure_pa.max(p.pressure_below_pa),
     }
 
-    // @.cases[].losses[]
     struct LossJson of (by: String, l: &Loss) {
         by: String = by,
         from_station_m: f64 = l.from_m,
@@ -97,7 +95,6 @@ block! {
         from_memory: bool = l.from_memory,
     }
 
-    // @.cases[].jets[]
     struct JetJson of (run: &JetRun, line: &Line) with {
         let name = match line.outlet.as_ref().map(|o| &o.how) {
         Some(Discharge::Jets(jets)) => jets.get(run.jet).map(|j| j.name.clone()),
@@ -112,17 +109,15 @@ block! {
         diameter_m: f64 = run.diameter_m,
     }
 
-    // @.cases[].doubts[]
     struct DoubtJson of (d: &DoubtPart) {
         /// The cause of the uncertainty.
-        of: &'static str = doubt_word(d.of),
+        of: DoubtOf = d.of,
         flow_m3_per_s: f64 = d.flow_m3_per_s,
         net_head_m: f64 = d.net_head_m,
         water_power_w: f64 = d.power_w,
         pressure_turbine_pa: f64 = d.pressure_pa,
     }
 
-    // @.cases[].stretches[]
     struct StretchJson of (s: &Stretch) {
         from_station_m: f64 = s.from_m,
         to_station_m: f64 = s.to_m,
@@ -131,12 +126,11 @@ block! {
         /// Reynolds number.
         reynolds: f64 = s.reynolds,
         /// Flow regime: still, laminar, between or turbulent.
-        regime: &'static str = regime_word(s.regime),
+        regime: Regime = s.regime,
         /// Darcy friction factor.
         friction_factor: f64 = s.friction_factor,
     }
 
-    // @.cases[].silt[]
     struct SiltJson of (c: &Carrying) {
         from_station_m: f64 = c.from_m,
         to_station_m: f64 = c.to_m,
@@ -150,7 +144,6 @@ block! {
         from_memory: bool = true,
     }
 
-    // @.cases[].hazen_williams
     struct HazenJson of (by: &ByHazen) with {
         let form = match by.form {
         HazenForm::Metric => "10.67 Q^1.852 / (C^1.852 D^4.8704), m and m3/s",
@@ -169,10 +162,9 @@ block! {
         outside_its_range: bool = by.outside,
     }
 
-    // @.cases[].limited
     /// Why a line does not run full, and what would help.
     struct LimitedJson of (l: &Limited, say: Say) {
-        by: &'static str = limited_word(l.by),
+        by: LimitedBy = l.by,
         station_m: f64 = l.station_m,
         vented: bool = l.vented,
         /// Pressure head that a full pipe would have there, m.
@@ -188,7 +180,6 @@ block! {
         remedies: Vec<RemedyJson> = l.remedies.iter().map(|r| RemedyJson::of(r, l, say)).collect(),
     }
 
-    // @.largest_power
     /// The block `largest_power`.
     struct LargestJson of (l: &Largest) {
         flow_m3_per_s: f64 = l.flow_m3_per_s,
@@ -203,7 +194,6 @@ block! {
         held_by_crest: bool = l.held_by_crest,
     }
 
-    // @.cases[].limited.remedies[]
     struct RemedyJson of (r: &Remedy, limited: &Limited, say: Say) with {
         let (best, area_share) = match *r {
             Remedy::Throttle { flow_m3_per_s, net_head_m, water_power_w, area_share } => (Some((flow_m3_per_s, net_head_m, water_power_w)), Some(area_share)),
@@ -220,7 +210,7 @@ block! {
         /// Amount of the change, m.
         by_m: Option<f64> = by,
         bore_m: Option<f64> = bore,
-        what: &'static str = remedy_word(r),
+        what: Remedy = *r,
         text: String = remedy(r, limited, say),
     }
 }

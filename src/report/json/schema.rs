@@ -1,6 +1,7 @@
 //! docs/result.schema.json and its likes, drawn from the types that are written: what they say is what the program writes.
 
 use super::gauge_book::BookResultJson;
+use super::size::SizesJson;
 use super::whole::ResultJson;
 use crate::report::pegged::is_place;
 use schemars::JsonSchema;
@@ -28,6 +29,7 @@ const KEYS: &[(&str, &str)] = &[
     ("case", "Operating condition."),
     ("cases", "Operating conditions."),
     ("cause", "Cause, a fixed word or the name of a condition."),
+    ("cause_name", "Name of the cause."),
     ("certainty", "Probability that it is so, 0 to 1."),
     (
         "climbs",
@@ -296,11 +298,17 @@ fn joined(all: &mut Map<String, Value>, way: Value) {
         (None, Some(new)) if first => drop(all.insert("required".into(), new.clone())),
         _ => drop(all.shift_remove("required")),
     }
-    let Some(Value::Object(keys)) = way.shift_remove("properties") else {
+    let keys = way.shift_remove("properties");
+    if all.contains_key("enum") {
+        let mut kept = Value::Object(std::mem::take(all));
+        worded(&mut kept, &Value::Object(way));
+        *all = kept.as_object().cloned().unwrap_or_default();
+    } else {
         all.extend(way);
+    }
+    let Some(Value::Object(keys)) = keys else {
         return;
     };
-    all.extend(way);
     let known = all.entry("properties").or_insert_with(|| json!({}));
     if let Some(known) = known.as_object_mut() {
         for (key, part) in keys {
@@ -320,7 +328,11 @@ fn worded(kept: &mut Value, other: &Value) {
         (word, _) => vec![word.clone()],
     };
     let mut all = words(kept);
-    all.extend(words(other).into_iter().filter(|w| !words(kept).contains(w)));
+    all.extend(
+        words(other)
+            .into_iter()
+            .filter(|w| !words(kept).contains(w)),
+    );
     if let (Some(kept), false) = (kept.as_object_mut(), all.is_empty()) {
         kept.shift_remove("const");
         kept.insert("enum".into(), all.into());
@@ -338,6 +350,9 @@ fn properties(keys: Value) -> Value {
         let shared = KEYS.iter().find(|(k, _)| *k == key);
         if let (Some(part), Some((_, about))) = (part.as_object_mut(), shared) {
             part.entry("description").or_insert_with(|| json!(about));
+        }
+        if let Some(Value::String(about)) = part.get_mut("description") {
+            *about = about.replace("`None`", "absent");
         }
         let twin = is_place(&key).then(|| format!("peg_{key}"));
         let kind = part["type"].clone();
@@ -367,14 +382,18 @@ fn the_schemas_are_those_of_the_types() {
     );
     // a finding tells it as a case does, in the words of the report
     let limited = result["properties"]["cases"]["items"]["properties"]["limited"].clone();
-    result["properties"]["findings"]["items"]["properties"]["figures"]["properties"]["limited"] = limited;
+    result["properties"]["findings"]["items"]["properties"]["figures"]["properties"]["limited"] =
+        limited;
     let book = drawn::<BookResultJson>(
         "result.json of steadyfall log",
         "Results of a gauge book. Values are in SI, with the unit in the key.",
     );
-    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
-    for (name, schema) in [("result", result), ("gauge-book", book)] {
-        let path = root.join(format!("{name}.schema.json"));
+    let sizes = drawn::<SizesJson>(
+        "result.json of steadyfall size",
+        "Pipe sizes, classes and nozzles side by side. Values are in SI, with the unit in the key.",
+    );
+    for (name, schema) in [("result", result), ("gauge-book", book), ("size", sizes)] {
+        let path = format!("{}/docs/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
         let drawn = super::printed(&schema);
         if std::env::var_os("STEADYFALL_WRITE").is_some() {
             std::fs::write(&path, &drawn).unwrap();

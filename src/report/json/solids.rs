@@ -5,7 +5,6 @@ use crate::flow::ScreenFlow;
 use crate::solids::{Carried, Passage, ScreenPasses, Settled, Wear};
 
 block! {
-    // @.screen
     struct ScreenJson of (passes: &ScreenPasses, flow: Option<&ScreenFlow>) {
         /// Clear width of its openings, m.
         opening_m: f64 = passes.opening_m,
@@ -36,7 +35,6 @@ block! {
         area_wanted_m2: Option<f64> = flow.map(|f| f.wanted_m2),
     }
 
-    // @.grit
     struct GritJson of (c: &Carried) {
         case: String = c.case.to_string(),
         /// Flow at the intake, m3/s.
@@ -63,7 +61,6 @@ block! {
         wear: Option<WearJson> = c.wear.as_ref().map(WearJson::of),
     }
 
-    // @.screen.jet
     struct PassageJson of (p: &Passage) {
         /// Width of the passage, m.
         width_m: f64 = p.width_m,
@@ -75,7 +72,6 @@ block! {
         bridges: bool = p.bridges(),
     }
 
-    // @.grit.basin
     struct BasinJson of (s: &Settled) {
         /// Share of this grain that settles, 0 to 1.
         share: f64 = s.share,
@@ -93,7 +89,6 @@ block! {
         flush_wanted_m3_per_s: Option<f64> = s.flush_wanted_m3_per_s,
     }
 
-    // @.grit.wear
     struct WearJson of (w: &Wear) {
         /// Name of the nozzle that wears first.
         jet: String = w.jet.clone(),

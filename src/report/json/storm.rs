@@ -1,5 +1,7 @@
 use super::block::block;
-use super::codes::tonight_code;
+use crate::compare::By;
+use crate::compare::Climbing;
+use crate::compare::UrgentAction;
 use crate::compare::{
     CaseChange, ClimbChange, Compared, DetectionLimit, Moved, MovedVerdict, NewLow, StrengthChange,
     Sucked, Tight,
@@ -9,7 +11,6 @@ use crate::report::words::consequence::{Consequence, consequences};
 use crate::report::words::{Say, storm};
 
 block! {
-    // @.moved[]
     struct MovedJson of (m: &Moved) {
         from_station_m: f64 = m.from_m,
         to_station_m: f64 = m.to_m,
@@ -41,13 +42,12 @@ block! {
         verdict: MovedVerdict = m.verdict,
     }
 
-    // @.storm
     /// The block `storm`: how the surveys were brought together and what it changed.
     struct StormJson of (compared: &Compared, line: &Line, say: Say) with {
         let alignment = &compared.alignment;
     } {
         /// How the two surveys were fitted together.
-        aligned: &'static str = storm::by_word(alignment.by),
+        aligned: By = alignment.by,
         /// Start of the section that both surveys cover, m.
         covers_from_m: f64 = alignment.from_m,
         /// End of the section that both surveys cover, m.
@@ -63,7 +63,7 @@ block! {
         /// First actions, the most urgent first.
         tonight: Vec<String> = storm::tonight(compared, line, say),
         /// Stable codes of the first actions, in the same order.
-        tonight_codes: Vec<&'static str> = compared.tonight.iter().map(tonight_code).collect(),
+        tonight_codes: Vec<UrgentAction> = compared.tonight.clone(),
         climbs: Vec<ChangedClimbJson> = compared.climbs.iter().map(ChangedClimbJson::of).collect(),
         /// Head margin of the restart before, m.
         start_margin_before_m: Option<f64> = compared.start_margin_m.map(|m| m.0),
@@ -89,9 +89,8 @@ block! {
         level_first: Vec<LevelFirstJson> = compared.level_first_m.iter().map(LevelFirstJson::of).collect(),
     }
 
-    // @.storm.climbs[]
     struct ChangedClimbJson of (c: &ClimbChange) {
-        what: &'static str = storm::climbing_word(c.what),
+        what: Climbing = c.what,
         station_m: Option<f64> = c.after.as_ref().or(c.before.as_ref()).map(|c| c.low_station_m),
         /// Rise before, m.
         rise_before_m: Option<f64> = c.before.as_ref().map(|c| c.rise_m),
@@ -99,7 +98,6 @@ block! {
         rise_after_m: Option<f64> = c.after.as_ref().map(|c| c.rise_m),
     }
 
-    // @.storm.cases[]
     struct ChangedCaseJson of (c: &CaseChange) {
         name: String = c.state.to_string(),
         /// Flow before, m3/s.
@@ -120,15 +118,15 @@ block! {
         newly_limited: bool = c.newly_limited,
     }
 
-    // @.storm.sucked[]
     struct SuckedJson of (s: &Sucked) {
         case: String = s.case.to_string(),
         station_m: f64 = s.station_m,
+        /// Lowest pressure before, Pa.
         before_pa: f64 = s.before_pa,
+        /// Lowest pressure now, Pa.
         after_pa: f64 = s.after_pa,
     }
 
-    // @.storm.pressed[]
     struct PressedJson of (p: &StrengthChange) {
         from_station_m: f64 = p.from_m,
         to_station_m: f64 = p.to_m,
@@ -143,15 +141,15 @@ block! {
         outside_use_after: f64 = p.outside_use.1,
     }
 
-    // @.storm.tight[]
     struct TightJson of (t: &Tight) {
         station_m: f64 = t.station_m,
         angle_deg: f64 = t.angle_rad.to_degrees(),
+        /// Smallest allowable bend radius, m.
         least_radius_m: Option<f64> = t.least_radius_m,
+        /// True if the survey is not accurate enough to tell.
         cannot_tell: bool = t.cannot_tell,
     }
 
-    // @.storm.lows[]
     struct ChangedLowJson of (l: &NewLow) {
         station_m: f64 = l.station_m,
         /// Static pressure before, Pa.
@@ -162,7 +160,6 @@ block! {
         use_high: Option<f64> = l.use_high,
     }
 
-    // @.storm.consequences[]
     struct ConsequenceJson of (c: Consequence) {
         what: String = c.what,
         before: String = c.before,
@@ -173,7 +170,6 @@ block! {
         worse: bool = c.worse,
     }
 
-    // @.storm.level_first[]
     struct LevelFirstJson of (of: &(f64, f64)) {
         from_station_m: f64 = of.0,
         to_station_m: f64 = of.1,

@@ -12,7 +12,6 @@ use crate::strength::{
 use crate::study::{ComparedRun, Zoned};
 
 block! {
-    // @.strength[]
     struct StrengthJson of (s: &ReachStrength) with {
         let governing = s.governing.as_ref();
     } {
@@ -86,14 +85,12 @@ block! {
         from_memory: bool = s.from_memory,
     }
 
-    // @.strength[].may_be
     struct MayBeJson of (of: &(MayTake, MayTake)) {
         weakest: MayTakeJson = MayTakeJson::of(&of.0),
         /// Strongest possible grade.
         strongest: MayTakeJson = MayTakeJson::of(&of.1),
     }
 
-    // @.strength[].may_be.weakest
     /// A grade that a pipe without a rating may be.
     struct MayTakeJson of (of: &MayTake) {
         /// Grade of the material.
@@ -103,7 +100,6 @@ block! {
         use_high: Option<f64> = of.use_high,
     }
 
-    // @.strength[].outside_low
     /// From outside with the survey's doubt counted.
     struct OutsideLowJson of (low: &OutsideLow) {
         r#use: f64 = low.share,
@@ -116,7 +112,6 @@ block! {
         collapse_pa: f64 = low.collapse_pa,
     }
 
-    // @.zones
     /// The block `zones`: the lightest class from station to station, carried back through flow and surge, where it can be told.
     struct ZonesJson of (zoned: &Zoned) {
         /// Factor on the static pressure.
@@ -139,7 +134,6 @@ block! {
         cases: Vec<ZonedCaseJson> = zoned.cases.iter().map(ZonedCaseJson::of).collect(),
     }
 
-    // @.zones.list[]
     struct ZoneJson of (i: usize, z: &Zone, zoned: &Zoned) {
         from_station_m: f64 = z.from_m,
         to_station_m: f64 = z.to_m,
@@ -152,7 +146,6 @@ block! {
         raised: bool = zoned.raised.contains(&i),
     }
 
-    // @.outside
     /// The block `outside`: pipe that lives by its vents, joints that are sucked at, traffic.
     struct OutsideJson of (strength: &Strength, marks: &[Mark]) {
         /// Sections that a full vacuum can collapse.
@@ -163,7 +156,6 @@ block! {
         trenches: Vec<BeddedJson> = strength.bedded.iter().map(BeddedJson::of).collect(),
     }
 
-    // @.zones.cases[]
     struct ZonedCaseJson of (c: &ComparedRun) {
         name: String = c.state.to_string(),
         flow_m3_per_s: f64 = c.flow_m3_per_s,
@@ -174,7 +166,6 @@ block! {
         declared_net_head_m: f64 = c.declared_net_head_m,
     }
 
-    // @.outside.traffic[]
     struct TrafficJson of (wheel: &WheelLoad) with {
         let pressed = wheel.outcome.as_ref().ok();
     } {
@@ -192,14 +183,12 @@ block! {
         why: Option<&'static str> = wheel.outcome.as_ref().err().map(|why| no_wheel(*why)),
     }
 
-    // @.outside.needs_air[]
     struct NeedsAirJson of (of: &(f64, f64), marks: &[Mark]) {
         from_station_m: f64 = of.0,
         to_station_m: f64 = of.1,
         vents: Vec<String> = vents_on(marks, of.0, of.1).into_iter().map(str::to_owned).collect(),
     }
 
-    // @.outside.joints[]
     struct SuckedJointJson of (j: &JointSuction) {
         from_station_m: f64 = j.from_m,
         to_station_m: f64 = j.to_m,
@@ -219,7 +208,6 @@ block! {
         from_memory: bool = !j.own_limit,
     }
 
-    // @.not_judged
     /// The block `not_judged`: fittings without a stated rating, and movements in which the water parts.
     struct NotJudgedJson of (strength: &Strength, line: &Line) {
         /// Names of fittings without a rating.

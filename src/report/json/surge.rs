@@ -8,7 +8,6 @@ use crate::surge::{
 };
 
 block! {
-    // @.surges[]
     struct SurgeJson of (surge: &Surge) {
         /// Name of the valve operation.
         movement: String = surge.movement.clone(),
@@ -82,7 +81,6 @@ block! {
         closed_forms: ClosedForms = surge.closed,
     }
 
-    // @.surges[].at_turbine
     struct TraceJson of (t: &HeadHistory) {
         station_m: f64 = t.station_m,
         /// Time, s.
@@ -90,14 +88,12 @@ block! {
         head_m: Vec<f64> = t.points.iter().map(|p| p.1).collect(),
     }
 
-    // @.surges[].states[]
     struct SurgeStateJson of (s: &InState) {
         state: String = s.state.to_string(),
         head_max_m: f64 = s.head_max_m,
         head_min_m: Option<f64> = s.head_min_m,
     }
 
-    // @.surges[].search
     struct SearchJson of (search: &ClosingTimeSearch) {
         /// Minimum safe time at a constant rate, s.
         straight_s: Option<f64> = search.straight_s,

@@ -1,9 +1,11 @@
 use super::block::block;
-use super::codes::{assumed_code, lacks_code, why_code};
 use super::drawn_section::columns;
+use crate::finding::Verdict;
 use crate::flow::Run;
 use crate::line::{Assumed, Line};
 use crate::mark::Mark;
+use crate::mark::MarkReason;
+use crate::mark::Status;
 use crate::pipe::{Device, MarkKind};
 use crate::profile::{Flat, Low};
 use crate::report::account::{Report, StormReport, SurveyReport};
@@ -23,12 +25,10 @@ use crate::report::json::surge::SurgeJson;
 use crate::report::json::work::{LayingJson, RegradeJson, WorkStepJson};
 use crate::report::marked::{Marked, vented_by};
 use crate::report::pegged::on_pegs;
-use crate::report::words::{
-    AssumedValue, Say, falls_word, lacks, standing_word, survey_line, taken, verdict_line,
-    verdict_word, why_word,
-};
+use crate::report::words::{AssumedValue, Say, lacks, survey_line, taken, verdict_line, why_word};
 use crate::report::{laying_list, section};
 use crate::strength::ReachStrength;
+use crate::study::Falls;
 use crate::study::{JudgedReach, Lacks, NotComputed, Study};
 use crate::surge::FillingSlam;
 use crate::unit::Units;
@@ -38,17 +38,18 @@ use serde_json::{Value, json};
 /// Rises when a key changes meaning or goes.
 pub(super) const FORMAT: u32 = 2;
 
-// @
 /// The whole of result.json: of a check, of a survey alone, of a comparison.
 #[derive(Debug, Default, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct ResultJson {
+    #[cfg_attr(test, schemars(extend("const" = FORMAT)))]
     format: u32,
     program: ProgramJson,
     title: String,
     /// Units that the user selected for texts: metric or US. All values in this file are in SI.
     units: Units,
-    verdict: &'static str,
+    #[cfg_attr(test, schemars(required))]
+    verdict: Option<VerdictJson>,
     /// The verdict in one line, in the user's units.
     verdict_text: String,
     /// Results that were not calculated, each with its reason.
@@ -120,14 +121,22 @@ pub(super) struct ResultJson {
     before: Option<Value>,
 }
 
+/// The verdict on a plant, or on a survey alone.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(untagged)]
+enum VerdictJson {
+    Plant(Verdict),
+    Survey(Falls),
+}
+
 block! {
-    // @.as_advised
     /// The figures that change once what is wanted stands.
     struct AdvisedJson of (study: &Study) with {
         let findings = crate::finding::of_study(study);
         let reaches = study.strength.as_ref().map(|s| &s.reaches);
     } {
-        verdict: &'static str = verdict_word(crate::finding::verdict(&findings)),
+        verdict: Verdict = crate::finding::verdict(&findings),
         /// Devices that are still required then.
         marks_wanted_still: usize = study.wanted(),
         cases: Vec<AdvisedCaseJson> = study.cases.runs.iter().map(AdvisedCaseJson::of).collect(),
@@ -135,23 +144,20 @@ block! {
         strength: Option<Vec<AdvisedReachJson>> = reaches.map(|all| all.iter().map(AdvisedReachJson::of).collect()),
     }
 
-    // @.assumed[]
     struct AssumedJson of (a: &Assumed, say: Say) with { let AssumedValue { what, value, why } = taken(a, say); } {
-        code: &'static str = assumed_code(a),
+        code: Assumed = a.clone(),
         what: String = what,
         /// The value as text.
         value: String = value,
         why: String = why,
     }
 
-    // @.reaches[]
     struct FallsJson of (r: &JudgedReach) {
         from_station_m: f64 = r.from_m,
         to_station_m: f64 = r.to_m,
-        verdict: &'static str = falls_word(r.falls),
+        verdict: Falls = r.falls,
     }
 
-    // @.program
     #[derive(Default)]
     struct ProgramJson of () {
         name: &'static str = env!("CARGO_PKG_NAME"),
@@ -159,14 +165,12 @@ block! {
         version: &'static str = env!("CARGO_PKG_VERSION"),
     }
 
-    // @.not_computed[]
     struct NotComputedJson of (n: &NotComputed, line: Option<&Line>, say: Say) {
-        code: &'static str = lacks_code(&n.why),
+        code: Lacks = n.why.clone(),
         what: &'static str = n.what,
         why: String = lacks(&n.why, line, say),
     }
 
-    // @.as_advised.cases[]
     struct AdvisedCaseJson of (r: &Run) {
         name: String = r.state().to_string(),
         flow_m3_per_s: f64 = r.flow_m3_per_s,
@@ -174,7 +178,6 @@ block! {
         limited_station_m: Option<f64> = r.limited.as_ref().map(|l| l.station_m),
     }
 
-    // @.as_advised.strength[]
     struct AdvisedReachJson of (s: &ReachStrength) {
         from_station_m: f64 = s.from_m,
         to_station_m: f64 = s.to_m,
@@ -182,12 +185,11 @@ block! {
         outside_use: f64 = s.outside_use,
     }
 
-    // @.marks[]
     struct MarkJson of (mark: &Mark) {
         id: String = mark.id.clone(),
         /// Kind: vent, drain, anchor, block, strap, support, guide, relief, joint, elbow, reducer, stake, loop, expansion joint.
         kind: MarkKind = mark.kind,
-        state: &'static str = standing_word(mark.standing),
+        state: Status = mark.standing,
         name: Option<String> = (!mark.name.is_empty()).then(|| mark.name.clone()),
         station_m: f64 = mark.station_m,
         tolerance_m: f64 = mark.tolerance_m,
@@ -204,7 +206,7 @@ block! {
         /// Installation sequence number.
         turn: Option<usize> = mark.turn,
         why: &'static str = why_word(mark.why),
-        why_code: &'static str = why_code(mark.why),
+        why_code: MarkReason = mark.why,
     }
 }
 
@@ -249,7 +251,7 @@ fn checked(account: &Report) -> ResultJson {
         .as_ref()
         .zip(line.measured.pressure_test.as_ref());
     ResultJson {
-        verdict: verdict_word(account.verdict()),
+        verdict: Some(VerdictJson::Plant(account.verdict())),
         verdict_text: verdict_line(&account.findings, say),
         not_computed: not_computed
             .map(|n| NotComputedJson::of(n, Some(line), say))
@@ -335,7 +337,7 @@ pub fn of_survey(account: &SurveyReport) -> Value {
     let threshold_m = profile.climb_threshold_m;
     let climb = |c| ClimbJson::of(c, route, threshold_m, Vec::new());
     let result = ResultJson {
-        verdict: falls_word(surveyed.falls()),
+        verdict: Some(VerdictJson::Survey(surveyed.falls())),
         verdict_text: survey_line(surveyed, say),
         not_computed: vec![NotComputedJson::of(&missing, None, say)],
         survey: SurveyJson::of(route, surveyed.bore_m, threshold_m, None, say),

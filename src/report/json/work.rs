@@ -1,19 +1,21 @@
 use super::block::block;
-use super::codes::act_code;
+use crate::air::Act;
+use crate::air::Job;
 use crate::air::WorkStep;
+use crate::laying::Count;
+use crate::laying::Why;
 use crate::laying::{BendCheck, BendMethod, JointAt, LaidPiece, Laying, PlacedJoint, ShoppingRow};
 use crate::pipe::Joint;
+use crate::regrade::RegradeKind;
 use crate::regrade::{RegradePlan, Remaining, Stake, StillClimbs};
-use crate::report::laying_list::{LayingListStep, stage_word};
-use crate::report::words::{
-    Say, act, act_cautions, bought_for, item_word, job_word, plan_word, unit_word,
-};
+use crate::report::laying_list::LayingListStep;
+use crate::report::laying_list::LayingStage;
+use crate::report::words::{Say, act, act_cautions, item_word};
 
 block! {
-    // @.regrade[]
     struct RegradeJson of (plan: &RegradePlan) {
         /// Kind of the plan: mixed, dig or prop.
-        kind: &'static str = plan_word(plan.kind),
+        kind: RegradeKind = plan.kind,
         /// Cost in the user's relative prices.
         cost: f64 = plan.cost,
         /// Area of digging in the longitudinal section, m2.
@@ -35,7 +37,6 @@ block! {
         too_tight_m: Vec<f64> = plan.too_tight_m.clone(),
     }
 
-    // @.regrade[].stakes[]
     struct StakeJson of (s: &Stake) {
         station_m: f64 = s.station_m,
         /// Present elevation of the pipe centre, m.
@@ -52,7 +53,6 @@ block! {
         prop_m: Option<f64> = s.prop_m(),
     }
 
-    // @.laying
     /// The block `laying`: pieces, joints, bends, the list in order of work, what to buy.
     struct LayingJson of (laying: &Laying, list: &[LayingListStep]) {
         pieces: Vec<PieceJson> = laying.pieces.iter().map(PieceJson::of).collect(),
@@ -63,14 +63,12 @@ block! {
         shopping: Vec<BoughtJson> = laying.shopping.iter().map(BoughtJson::of).collect(),
     }
 
-    // @.regrade[].remaining[]
     struct RemainingJson of (r: &Remaining) {
         from_station_m: f64 = r.from_m,
         to_station_m: f64 = r.to_m,
         why: StillClimbs = r.why,
     }
 
-    // @.laying.bends[]
     struct LaidBendJson of (b: &BendCheck) {
         station_m: f64 = b.station_m,
         angle_deg: f64 = b.angle_rad.to_degrees(),
@@ -93,18 +91,16 @@ block! {
         elbow_deg: Option<f64> = match b.way { BendMethod::Elbow(rad) => Some(rad.to_degrees()), _ => None },
     }
 
-    // @.work[]
     struct WorkStepJson of (s: &WorkStep, say: Say) {
         /// Procedure: filling, pressure test, draining, flushing, restarting.
-        job: &'static str = job_word(s.job),
-        code: &'static str = act_code(&s.act),
+        job: Job = s.job,
+        code: Act = s.act.clone(),
         text: String = act(&s.act, say),
         /// Cautions beside the step.
         cautions: Vec<&'static str> = s.cautions.iter().map(|c| act_cautions(*c)).collect(),
         from_memory: bool = s.from_memory,
     }
 
-    // @.laying.pieces[]
     struct PieceJson of (p: &LaidPiece) {
         /// Sequence number.
         number: usize = p.number,
@@ -121,7 +117,6 @@ block! {
         coil: bool = p.coil,
     }
 
-    // @.laying.joints[]
     struct LaidJointJson of (j: &PlacedJoint) {
         station_m: f64 = j.station_m,
         joint: Joint = j.joint,
@@ -131,10 +126,9 @@ block! {
         forced: bool = j.forced.is_some(),
     }
 
-    // @.laying.list[]
     struct LaidStepJson of (s: &LayingListStep, laying: &Laying) {
         /// Stage of the work.
-        stage: &'static str = stage_word(s.stage),
+        stage: LayingStage = s.stage,
         what: String = s.what.clone(),
         from_station_m: f64 = s.from_m,
         to_station_m: Option<f64> = s.to_m,
@@ -144,7 +138,6 @@ block! {
         heed: Option<String> = (!s.heed.is_empty()).then(|| s.heed.clone()),
     }
 
-    // @.laying.shopping[]
     struct BoughtJson of (row: &ShoppingRow) {
         /// Item to buy.
         item: String = item_word(&row.item),
@@ -155,7 +148,7 @@ block! {
         /// Spares in addition to the count.
         spare: f64 = row.spare,
         /// Unit of the count.
-        unit: &'static str = unit_word(row.unit),
+        unit: Count = row.unit,
         /// Length of each, m.
         each_m: Option<f64> = row.each_m,
         left_m: Option<f64> = row.left_m,
@@ -166,6 +159,6 @@ block! {
         rating_pa: Option<f64> = row.rating_pa,
         /// Stations, m.
         stations_m: Vec<f64> = row.stations_m.clone(),
-        why: &'static str = bought_for(row.why),
+        why: Why = row.why,
     }
 }
