@@ -8,14 +8,17 @@ use crate::survey::{Method, Source};
 use crate::text::Remark;
 use serde::Serialize;
 
-crate::text::words! {
-    /// What would settle a climb that the survey cannot tell.
-    #[derive(Debug, Clone, Copy)]
-    pub enum SettledBy {
-        /// A level.
-        Level = "level",
-        /// More walks.
-        Walks = "walks",
+/// What would settle a climb that the survey cannot tell.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum SettledBy {
+    Level,
+    Walks,
+}
+
+crate::text::by_word! {
+    SettledBy {
+        Self::Level => "level",
+        Self::Walks => "walks",
     }
 }
 
@@ -134,18 +137,6 @@ block! {
         hangs_on_one_walk: Option<bool> = doubtful.then_some(climb.hangs_on_one_walk),
         /// What would decide a rise that is not certain.
         settling: Option<SettlingSurvey> = settling(route, climb, threshold_m).filter(|_| doubtful),
-    }
-}
-
-/// The word of a method in result.json.
-pub fn method_word(method: Method) -> &'static str {
-    match method {
-        Method::Gpx => "gpx",
-        Method::Level => "level",
-        Method::Angle => "angle",
-        Method::Points => "points",
-        Method::Gauge => "gauge",
-        Method::Mixed => "mixed",
     }
 }
 
