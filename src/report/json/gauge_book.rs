@@ -10,6 +10,7 @@ use crate::report::pegged::on_pegs;
 use serde_json::{Value, json};
 
 block! {
+    /// Results of a gauge book. Values are in SI, with the unit in the key.
     struct BookResultJson of (judged: &JudgedBook, book: &GaugeBook, line: &Line) {
         #[cfg_attr(test, schemars(extend("const" = super::whole::FORMAT)))]
         format: u32 = super::whole::FORMAT,

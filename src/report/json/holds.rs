@@ -101,6 +101,7 @@ block! {
         overturning: Option<f64> = b.overturning,
         base_pa: Option<f64> = b.base_pa,
         refused: bool = b.refused.is_some(),
+        /// Why no block is proposed.
         why_refused: Option<&'static str> = b.refused.map(no_block),
         from_memory: bool = b.from_memory,
     }
@@ -281,6 +282,7 @@ block! {
         high_m: f64 = s.size_m.2,
         volume_m3: f64 = s.size_m.0 * s.size_m.1 * s.size_m.2,
         soil: Option<Soil> = s.soil,
+        /// Why no block is proposed.
         why_refused: Option<&'static str> = s.refused.map(no_block),
         from_memory: bool = true,
     }

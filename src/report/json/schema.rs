@@ -168,10 +168,7 @@ const KEYS: &[(&str, &str)] = &[
     ("standing", "Existing anchors or straps."),
     ("stands", "True if it exists."),
     ("start_up", "Restart after draining and slow filling."),
-    (
-        "state",
-        "Operating condition; for a mark, stands (existing) or wanted (required).",
-    ),
+    ("state", "Operating condition."),
     ("station_m", "Distance along the pipe from its inlet, m."),
     (
         "strength",
@@ -211,13 +208,12 @@ const KEYS: &[(&str, &str)] = &[
     ("what", "What it is."),
     ("why", "Reason, in words."),
     ("why_code", "Stable code of the reason, for programs."),
-    ("why_refused", "Why no block is proposed."),
     ("wide_m", "Width of the block, m."),
     ("working_limit_m", "Lowest allowable pressure head, m."),
 ];
 
 /// The schema of a type: what may be absent is what the type may be without, and every place has its twin on the pegs.
-fn drawn<T: JsonSchema>(title: &str, about: &str) -> Value {
+fn drawn<T: JsonSchema>(title: &str) -> Value {
     let settings = SchemaSettings::draft2020_12().for_serialize();
     let settings = settings.with(|s| s.inline_subschemas = true);
     let of = settings.into_generator().into_root_schema_for::<T>();
@@ -230,11 +226,7 @@ fn drawn<T: JsonSchema>(title: &str, about: &str) -> Value {
         json!("https://json-schema.org/draft/2020-12/schema"),
     );
     out.insert("title".into(), json!(title));
-    out.insert("description".into(), json!(about));
-    out.extend(
-        body.into_iter()
-            .filter(|(k, _)| !matches!(k.as_str(), "$schema" | "description")),
-    );
+    out.extend(body.into_iter().filter(|(k, _)| k != "$schema"));
     Value::Object(out)
 }
 
@@ -243,6 +235,11 @@ fn tidied(part: Value) -> Value {
     match part {
         Value::Array(list) => list.into_iter().map(tidied).collect(),
         Value::Object(map) => {
+            let keys = map.get("properties").and_then(Value::as_object);
+            let absent: Vec<Value> = (keys.into_iter().flatten())
+                .filter(|(_, part)| may_be_absent(part))
+                .map(|(key, _)| json!(key))
+                .collect();
             let mut map: Map<String, Value> = map
                 .into_iter()
                 .filter(|(k, _)| {
@@ -262,6 +259,10 @@ fn tidied(part: Value) -> Value {
                     )
                 })
                 .collect();
+            if let Some(Value::Array(required)) = map.get_mut("required") {
+                required.retain(|key| !absent.contains(key));
+            }
+            map.retain(|k, v| k != "required" || v.as_array().is_some_and(|all| !all.is_empty()));
             if let Some(Value::Array(kinds)) = map.get("type") {
                 let kind = kinds.iter().find(|k| **k != json!("null")).cloned();
                 map.insert("type".into(), kind.unwrap_or_default());
@@ -282,6 +283,14 @@ fn tidied(part: Value) -> Value {
         }
         other => other,
     }
+}
+
+/// Whether the writer leaves a key away where there is nothing to say: it drops what would be null.
+fn may_be_absent(part: &Value) -> bool {
+    let is_null = |of: &Value| of.is_null() || *of == "null" || of["type"] == "null";
+    let ways = ["type", "anyOf", "enum"].map(|key| part[key].as_array());
+    let mut ways = ways.into_iter().flatten().flatten();
+    ways.any(is_null) || part.get("$ref").is_some()
 }
 
 /// One of several ways in which a part may be: its keys stand beside those of the others, and none is required that not all of them have.
@@ -376,22 +385,13 @@ pub(super) fn earlier(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
 
 #[test]
 fn the_schemas_are_those_of_the_types() {
-    let mut result = drawn::<ResultJson>(
-        "result.json of steadyfall",
-        "Values are in SI, with the unit in the key. Heights, hydraulic grade lines and surge heads are elevations in the datum of the survey. Pressures are above atmospheric pressure. A list that was calculated is present, even if it is empty. A missing key means that it was not calculated: not_computed gives the reason. Words in the values are fixed: stands is existing, wanted is required, locks is air-locked, cannot tell and not settled mean that the survey is not accurate enough.",
-    );
+    let mut result = drawn::<ResultJson>("result.json of steadyfall");
     // a finding tells it as a case does, in the words of the report
     let limited = result["properties"]["cases"]["items"]["properties"]["limited"].clone();
     result["properties"]["findings"]["items"]["properties"]["figures"]["properties"]["limited"] =
         limited;
-    let book = drawn::<BookResultJson>(
-        "result.json of steadyfall log",
-        "Results of a gauge book. Values are in SI, with the unit in the key.",
-    );
-    let sizes = drawn::<SizesJson>(
-        "result.json of steadyfall size",
-        "Pipe sizes, classes and nozzles side by side. Values are in SI, with the unit in the key.",
-    );
+    let book = drawn::<BookResultJson>("result.json of steadyfall log");
+    let sizes = drawn::<SizesJson>("result.json of steadyfall size");
     for (name, schema) in [("result", result), ("gauge-book", book), ("size", sizes)] {
         let path = format!("{}/docs/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
         let drawn = super::printed(&schema);

@@ -9,6 +9,7 @@ use crate::size::{JetChoice, SetAside, SizeRow, Sizes};
 use serde_json::{Value, json};
 
 block! {
+    /// Pipe sizes, classes and nozzles side by side. Values are in SI, with the unit in the key.
     struct SizesJson of (sizes: &Sizes, line: &Line) {
         #[cfg_attr(test, schemars(extend("const" = super::whole::FORMAT)))]
         format: u32 = super::whole::FORMAT,

@@ -38,7 +38,12 @@ use serde_json::{Value, json};
 /// Rises when a key changes meaning or goes.
 pub(super) const FORMAT: u32 = 2;
 
-/// The whole of result.json: of a check, of a survey alone, of a comparison.
+/// Values are in SI, with the unit in the key.
+/// Heights, hydraulic grade lines and surge heads are elevations in the datum of the survey.
+/// Pressures are above atmospheric pressure.
+/// A list that was calculated is present, even if it is empty.
+/// A missing key means that it was not calculated: not_computed gives the reason.
+/// Words in the values are fixed: stands is existing, wanted is required, locks is air-locked, cannot tell and not settled mean that the survey is not accurate enough.
 #[derive(Debug, Default, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct ResultJson {
@@ -189,6 +194,7 @@ block! {
         id: String = mark.id.clone(),
         /// Kind: vent, drain, anchor, block, strap, support, guide, relief, joint, elbow, reducer, stake, loop, expansion joint.
         kind: MarkKind = mark.kind,
+        /// A fixed word: stands (existing) or wanted (required).
         state: Status = mark.standing,
         name: Option<String> = (!mark.name.is_empty()).then(|| mark.name.clone()),
         station_m: f64 = mark.station_m,
