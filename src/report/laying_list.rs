@@ -9,16 +9,22 @@ use crate::strength::Bedded;
 use crate::study::Study;
 use crate::unit::Quantity;
 
-crate::text::words! {
-    /// When a step is done.
-    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-    pub enum LayingStage {
-        /// Before the pipe comes: ground, footings, what holds it.
-        Ground = "before the pipe",
-        /// The pipe itself, from the intake down.
-        Pipe = "pipe",
-        /// On the pipe that lies: blocks, straps, vents, drains.
-        OnPipe = "on the pipe",
+/// When a step is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum LayingStage {
+    /// Before the pipe comes: ground, footings, what holds it.
+    Ground,
+    /// The pipe itself, from the intake down.
+    Pipe,
+    /// On the pipe that lies: blocks, straps, vents, drains.
+    OnPipe,
+}
+
+crate::text::by_word! {
+    LayingStage {
+        Self::Ground => "before the pipe",
+        Self::Pipe => "pipe",
+        Self::OnPipe => "on the pipe",
     }
 }
 

@@ -1,12 +1,9 @@
 //! The block `air`: where air stays and what it does, vents, drains, filling.
 
 use super::block::block;
-use crate::air::Relation;
-use crate::air::StartVerdict;
-use crate::air::VentWhy;
 use crate::air::{
-    Air, CrestState, Decider, Drain, Filling, LeftIn, LeftPocket, Pocket, PocketCause, ShutFill,
-    ShutPocket, SiphonAir, Start, Sweep, Vent,
+    Air, CrestState, Decider, Drain, Filling, LeftIn, LeftPocket, Pocket, PocketCause, Relation,
+    ShutFill, ShutPocket, SiphonAir, Start, StartVerdict, Sweep, Vent, VentWhy,
 };
 use crate::pipe::Device;
 use crate::report::marked::Marked;

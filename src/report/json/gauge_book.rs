@@ -1,11 +1,10 @@
 use super::block::block;
-use crate::gauge_book::Cause;
+use super::whole::ProgramJson;
 use crate::gauge_book::{
-    ChannelKind, Episode, ExplainedReading, Forecast, GaugeBook, JudgedBook, ReadNext, Readings,
-    Suspect, date,
+    Cause, ChannelKind, Episode, ExplainedReading, Forecast, GaugeBook, JudgedBook, ReadNext,
+    Readings, Suspect, date,
 };
 use crate::line::Line;
-use crate::report::json::whole::ProgramJson;
 use crate::report::pegged::on_pegs;
 use serde_json::{Value, json};
 

@@ -2,9 +2,7 @@
 
 use super::block::block;
 use crate::flow::{StreamDay, StreamUse};
-use crate::gauging::Gauged;
-use crate::gauging::GaugingMethod;
-use crate::gauging::Note;
+use crate::gauging::{Gauged, GaugingMethod, Note};
 use crate::line::Line;
 
 block! {

@@ -1,11 +1,8 @@
 use super::block::block;
 use super::buried::AfloatJson;
-use crate::anchor::BearingTable;
-use crate::anchor::BlockKind;
-use crate::anchor::PullPlace;
 use crate::anchor::{
-    Anchor, Curve, Flooded, Heat, Jointed, PullApart, Push, Sense, Slack, SteelBend, SteelCase,
-    SteepReach, Supported, ThrustBlock, ThrustSource, Towards,
+    Anchor, BearingTable, BlockKind, Curve, Flooded, Heat, Jointed, PullApart, PullPlace, Push,
+    Sense, Slack, SteelBend, SteelCase, SteepReach, Supported, ThrustBlock, ThrustSource, Towards,
 };
 use crate::line::{Appurtenance, Line};
 use crate::pipe::{Joint, Soil};

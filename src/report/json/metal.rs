@@ -1,8 +1,7 @@
 //! What attacks metal.
 
 use super::block::block;
-use crate::metal::SoilClass;
-use crate::metal::{Corroded, EarthNear, MetalPair};
+use crate::metal::{Corroded, EarthNear, MetalPair, SoilClass};
 use crate::pipe::Metal;
 
 block! {

@@ -144,13 +144,16 @@ block! {
 #[derive(Debug, Clone, Default, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct RouteJson {
+    #[cfg_attr(test, schemars(required))]
     length_m: Option<f64>,
     /// Standard deviation of the length, m.
     length_sd_m: f64,
     /// Standard deviation of a station, m.
     station_sd_m: f64,
+    #[cfg_attr(test, schemars(required))]
     horizontal_m: Option<f64>,
     /// Elevation difference between the pipe inlet and its lower end, m.
+    #[cfg_attr(test, schemars(required))]
     drop_m: Option<f64>,
     /// Standard deviation of the elevation difference, m.
     drop_sd_m: f64,

@@ -1,10 +1,8 @@
 use super::block::block;
-use crate::flow::DoubtOf;
-use crate::flow::LimitedBy;
-use crate::flow::Regime;
 use crate::flow::checks::{ByHazen, Carrying, HazenForm};
 use crate::flow::{
-    Aged, AtBest, DoubtPart, GradePoint, JetRun, Largest, Limited, Loss, Remedy, Run, Stretch,
+    Aged, AtBest, DoubtOf, DoubtPart, GradePoint, JetRun, Largest, Limited, LimitedBy, Loss,
+    Regime, Remedy, Run, Stretch,
 };
 use crate::line::{Discharge, Line};
 use crate::pipe::WaterLevel;

@@ -1,8 +1,8 @@
 use super::block::block;
+use super::running::LargestJson;
+use super::whole::ProgramJson;
 use crate::line::Line;
 use crate::pipe::Pipe;
-use crate::report::json::running::LargestJson;
-use crate::report::json::whole::ProgramJson;
 use crate::report::pegged::on_pegs;
 use crate::report::words::aside_word;
 use crate::size::{JetChoice, SetAside, SizeRow, Sizes};

@@ -1,10 +1,7 @@
 use super::block::block;
-use crate::compare::By;
-use crate::compare::Climbing;
-use crate::compare::UrgentAction;
 use crate::compare::{
-    CaseChange, ClimbChange, Compared, DetectionLimit, Moved, MovedVerdict, NewLow, StrengthChange,
-    Sucked, Tight,
+    By, CaseChange, ClimbChange, Climbing, Compared, DetectionLimit, Moved, MovedVerdict, NewLow,
+    StrengthChange, Sucked, Tight, UrgentAction,
 };
 use crate::line::Line;
 use crate::report::words::consequence::{Consequence, consequences};

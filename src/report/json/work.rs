@@ -1,15 +1,11 @@
 use super::block::block;
-use crate::air::Act;
-use crate::air::Job;
-use crate::air::WorkStep;
-use crate::laying::Count;
-use crate::laying::Why;
-use crate::laying::{BendCheck, BendMethod, JointAt, LaidPiece, Laying, PlacedJoint, ShoppingRow};
+use crate::air::{Act, Job, WorkStep};
+use crate::laying::{
+    BendCheck, BendMethod, Count, JointAt, LaidPiece, Laying, PlacedJoint, ShoppingRow, Why,
+};
 use crate::pipe::Joint;
-use crate::regrade::RegradeKind;
-use crate::regrade::{RegradePlan, Remaining, Stake, StillClimbs};
-use crate::report::laying_list::LayingListStep;
-use crate::report::laying_list::LayingStage;
+use crate::regrade::{RegradeKind, RegradePlan, Remaining, Stake, StillClimbs};
+use crate::report::laying_list::{LayingListStep, LayingStage};
 use crate::report::words::{Say, act, act_cautions, item_word};
 
 block! {
