@@ -34,6 +34,19 @@ pub(crate) struct BuiltModel {
     pub(crate) taken: Vec<SurgeAssumption>,
 }
 
+impl BuiltModel {
+    /// From, to and the nodes behind the first, half a cell apart, of each tube.
+    pub(crate) fn tubes(&self) -> impl Iterator<Item = (f64, f64, usize)> {
+        let mut from = 0.0;
+        let tubes = self.chain.tubes.iter().zip(&self.grid.cells);
+        tubes.map(move |(tube, cells)| {
+            let begins = from;
+            from += tube.length_m;
+            (begins, from, 2 * cells)
+        })
+    }
+}
+
 /// Where the moving valve stands: as declared, and on the grid.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct ValveAt {

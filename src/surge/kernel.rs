@@ -3,6 +3,8 @@
     reason = "every slice is cut to the same length at the door"
 )]
 
+use multiversion::multiversion;
+
 /// Heads and flows on the nodes of a whole chain, tube after tube.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct NodeRow {
@@ -151,8 +153,9 @@ pub(crate) fn half_step(from: &NodeRow, to: &mut NodeRow, skip: usize, cells: &C
     );
 }
 
-// Each row is a slice of its own and the call is not dissolved: so the compiler knows that none lies over another, and takes two nodes at a time.
+// Each row is a slice of its own and the call is not dissolved: so the compiler knows that none lies over another, and takes two nodes at a time, or four where the processor has room for them.
 #[expect(clippy::too_many_arguments, reason = "rows that lie apart")]
+#[multiversion(targets("x86_64+avx+avx2"))]
 #[inline(never)]
 fn cross(
     head: &[f64],

@@ -3,124 +3,14 @@
 //! Nodes stand at the ends of cells at whole steps and in the middle of cells at half steps: the only points that a change at an end can reach, so nothing is interpolated.
 
 use super::grid::MocGrid;
-use super::kernel::{Cells, Characteristic, HalfCell, NodeRow, half_step};
 use super::node::{self, Around, BoundaryState, EndAir};
+use super::node_grid::NodeGrid;
 use super::pipe_series::{BranchLine, InitialState, InlineElement, LowerEnd, PipeSeries};
 use super::place::GridPoint;
 use super::quiet::Quiet;
 use super::riser::RiserWater;
 use super::work::{JOIN_NODES, air_nodes, cells_of};
-use super::{Envelope, Extreme, QuadraticLoss, TransientOptions, TransientResult};
-
-/// One tube in the rows: its first node, and what half a cell of it does.
-#[derive(Debug, Clone, Copy)]
-struct TubeAt {
-    first: usize,
-    cells: usize,
-    cell: HalfCell,
-}
-
-impl TubeAt {
-    /// Its last node.
-    fn last(self) -> usize {
-        self.first + self.cells
-    }
-}
-
-/// The chain while it is marched: nodes of whole steps, and of half steps between them, tube after tube.
-struct NodeGrid {
-    whole: NodeRow,
-    half: NodeRow,
-    cells: Cells,
-    tubes: Vec<TubeAt>,
-}
-
-impl NodeGrid {
-    fn new(chain: &PipeSeries, grid: &MocGrid, steady: &[(f64, f64)], flows: &[f64]) -> Self {
-        let mut tubes: Vec<TubeAt> = Vec::with_capacity(chain.tubes.len());
-        let mut cells = Cells::default();
-        let (mut whole, mut half) = (Vec::new(), Vec::new());
-        let (mut whole_flow, mut half_flow) = (Vec::new(), Vec::new());
-        let each = chain.tubes.iter().zip(steady).zip(flows);
-        let each = each.zip(grid.cells.iter().zip(&grid.wave_speeds_m_per_s));
-        for (((tube, heads), &flow), (&count, &wave_speed)) in each {
-            let along = |share: f64| heads.0 + (heads.1 - heads.0) * share;
-            let n = count as f64;
-            let g = chain.gravity_m_per_s2;
-            let cell = HalfCell {
-                impedance: wave_speed / (g * tube.area_m2()),
-                resistance: tube.friction_factor * tube.length_m / (2.0 * n) / tube.bore_m
-                    * tube.velocity_head_s2_per_m5(g),
-            };
-            tubes.push(TubeAt {
-                first: whole.len(),
-                cells: count,
-                cell,
-            });
-            whole.extend((0..=count).map(|i| along(i as f64 / n)));
-            // one place more than it has half nodes: between it and the next tube
-            half.extend((0..=count).map(|i| along(((i as f64 + 0.5) / n).min(1.0))));
-            whole_flow.resize(whole.len(), flow);
-            half_flow.resize(half.len(), flow);
-            cells.impedance.resize(half.len(), cell.impedance);
-            cells.resistance.resize(half.len(), cell.resistance);
-        }
-        // behind the last tube there is nothing
-        half.pop();
-        half_flow.pop();
-        let between = tubes.len().saturating_sub(1);
-        let gaps = tubes.iter().take(between).map(|t| t.last()).collect();
-        let ends: Vec<usize> = tubes.iter().flat_map(|t| [t.first, t.last()]).collect();
-        Self {
-            whole: NodeRow::at(whole, whole_flow, ends, Vec::new()),
-            half: NodeRow::at(half, half_flow, [], gaps),
-            cells,
-            tubes,
-        }
-    }
-
-    fn rows(&mut self) -> [&mut NodeRow; 2] {
-        [&mut self.whole, &mut self.half]
-    }
-
-    /// One step: every node between the ends of its tube.
-    fn step(&mut self) {
-        half_step(&self.whole, &mut self.half, 0, &self.cells);
-        half_step(&self.half, &mut self.whole, 1, &self.cells);
-    }
-
-    /// The wave that runs down to the end of a tube.
-    fn down(&self, tube: TubeAt) -> Characteristic {
-        tube.cell.down(self.half.get(tube.last() - 1))
-    }
-
-    /// The wave that runs up to its beginning.
-    fn up(&self, tube: TubeAt) -> Characteristic {
-        tube.cell.up(self.half.get(tube.first))
-    }
-
-    fn envelope(&self, tube: TubeAt, from_m: f64, length_m: f64) -> Envelope {
-        let weave = |whole: &[f64], half: &[f64]| {
-            let mut out = Vec::with_capacity(2 * tube.cells + 1);
-            let mut between = half.iter().skip(tube.first).take(tube.cells);
-            for w in whole.iter().skip(tube.first).take(tube.cells + 1) {
-                out.push(*w);
-                out.extend(between.next());
-            }
-            out
-        };
-        Envelope {
-            from_m,
-            to_m: from_m + length_m,
-            max_m: weave(&self.whole.max, &self.half.max),
-            min_m: weave(&self.whole.min, &self.half.min),
-        }
-    }
-
-    fn head_at(&self, place: GridPoint) -> f64 {
-        place.head(|i| self.whole.head.get(i).copied())
-    }
-}
+use super::{Extreme, QuadraticLoss, TransientOptions, TransientResult};
 
 /// Marches a chain from a steady state.
 ///
@@ -143,145 +33,238 @@ pub(crate) fn march(
     orders: &TransientOptions,
     nodes: &[usize],
 ) -> (TransientResult, Vec<Vec<f64>>) {
-    let g = chain.gravity_m_per_s2;
-    let around = Around {
-        gravity: g,
-        air_head: orders.air_head_m,
-        step: grid.step_s,
-    };
-    let steady = chain.steady_heads_m(start);
-    let mut net = NodeGrid::new(chain, grid, &steady, &start.flow_m3_per_s);
-    let mut memories: Vec<BoundaryState> = steady
-        .iter()
-        .skip(1)
-        .map(|h| BoundaryState::at(h.0))
-        .collect();
-    let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<GridPoint> {
-        stations.map(|s| GridPoint::of(chain, grid, s)).collect()
-    };
-    let watch = spots(&mut orders.watch_m.iter().copied());
-    let floors = spots(&mut orders.floors.iter().map(|f| f.station_m));
+    march_until(chain, grid, start, orders, nodes, |_| false)
+}
+
+/// The same, left as soon as what is known is `enough`: asked when the movement has ended and after each wave from then on, where it goes on until it is quiet.
+pub(crate) fn march_until(
+    chain: &PipeSeries,
+    grid: &MocGrid,
+    start: &InitialState,
+    orders: &TransientOptions,
+    nodes: &[usize],
+    mut enough: impl FnMut(&WaveHeads<'_>) -> bool,
+) -> (TransientResult, Vec<Vec<f64>>) {
+    let mut march = March::new(chain, grid, start, orders, nodes);
     let steps = (orders.duration_s / grid.step_s - 1e-9).ceil().max(0.0) as usize;
-    let mut watched_m: Vec<Vec<f64>> = watch
-        .iter()
-        .map(|&s| {
-            let mut heads = Vec::with_capacity(steps + 1);
-            heads.push(net.head_at(s));
-            heads
-        })
-        .collect();
-    let mut kept: Vec<Vec<f64>> = nodes.iter().map(|&n| vec![net.whole.get(n).0]).collect();
-    let ghosts = spots(&mut orders.risers.iter().map(|r| r.station_m));
-    let mut risers: Vec<RiserWater> = orders
-        .risers
-        .iter()
-        .zip(&ghosts)
-        .map(|(r, &s)| RiserWater::at_rest(r, net.head_at(s)))
-        .collect();
-    let mut first_below = None;
-    let mut air = EndAir::default();
-    let mut air_at_end = false;
-    let first = steady.last().map_or(0.0, |h| h.1);
-    let mut outlet = Extreme {
-        max_m: first,
-        max_at_s: 0.0,
-        min_m: first,
-        min_at_s: 0.0,
-    };
-    let mut last = (first, start.flow_m3_per_s.last().copied().unwrap_or(0.0));
-    let wave_steps = ((chain.critical_time_s() / grid.step_s).ceil() as usize).max(1);
+    for _ in 0..steps {
+        march.advance();
+    }
     let mut quiet = None;
-    let mut step = 0;
-    let mut air_steps = 0;
-    loop {
-        if step >= steps {
-            if !orders.until_quiet {
+    if orders.until_quiet {
+        let wave_steps = ((chain.critical_time_s() / grid.step_s).ceil() as usize).max(1);
+        let quiet = quiet.insert(Quiet::from(march.net.rows()));
+        while !enough(&march.known(quiet)) {
+            for _ in 0..wave_steps {
+                march.advance();
+            }
+            if quiet.wave(march.net.rows()) {
                 break;
             }
-            let rows = net.rows().into_iter();
-            match &mut quiet {
-                None => quiet = Some(Quiet::from(rows)),
-                Some(quiet) if (step - steps).is_multiple_of(wave_steps) => {
-                    if quiet.wave(rows) {
-                        break;
-                    }
-                }
-                Some(_) => {}
+        }
+    }
+    march.result(quiet)
+}
+
+/// What a march has come to when a wave is over.
+pub(crate) struct WaveHeads<'a> {
+    net: &'a NodeGrid,
+    quiet: &'a Quiet,
+    /// Air is held somewhere.
+    pub(crate) air: bool,
+}
+
+impl WaveHeads<'_> {
+    /// Waves since the movement has ended.
+    pub(crate) fn waves(&self) -> usize {
+        self.quiet.waves()
+    }
+
+    /// Highest and lowest head so far at a node of a tube, half a cell apart, m.
+    pub(crate) fn so_far(&self, tube: usize, node: usize) -> (f64, f64) {
+        let (row, node) = self.row(tube, node);
+        self.quiet.so_far(row, node)
+    }
+
+    /// The same in the last two waves.
+    pub(crate) fn lately(&self, tube: usize, node: usize) -> (f64, f64) {
+        let (row, node) = self.row(tube, node);
+        self.quiet.lately(row, node)
+    }
+
+    fn row(&self, tube: usize, node: usize) -> (usize, usize) {
+        let first = self.net.tubes.get(tube).map_or(0, |t| t.first);
+        (node % 2, first + node / 2)
+    }
+}
+
+/// A march on its way.
+struct March<'a> {
+    chain: &'a PipeSeries,
+    grid: &'a MocGrid,
+    orders: &'a TransientOptions,
+    around: Around,
+    net: NodeGrid,
+    memories: Vec<BoundaryState>,
+    air: EndAir,
+    air_at_end: bool,
+    outlet: Extreme,
+    /// Head and flow at the outlet.
+    last: (f64, f64),
+    watch: Vec<GridPoint>,
+    watched_m: Vec<Vec<f64>>,
+    floors: Vec<GridPoint>,
+    first_below: Option<(usize, f64)>,
+    ghosts: Vec<GridPoint>,
+    risers: Vec<RiserWater>,
+    nodes: &'a [usize],
+    kept: Vec<Vec<f64>>,
+    step: usize,
+    air_steps: u64,
+}
+
+impl<'a> March<'a> {
+    fn new(
+        chain: &'a PipeSeries,
+        grid: &'a MocGrid,
+        start: &InitialState,
+        orders: &'a TransientOptions,
+        nodes: &'a [usize],
+    ) -> Self {
+        let steady = chain.steady_heads_m(start);
+        let net = NodeGrid::new(chain, grid, &steady, &start.flow_m3_per_s);
+        let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<GridPoint> {
+            stations.map(|s| GridPoint::of(chain, grid, s)).collect()
+        };
+        let watch = spots(&mut orders.watch_m.iter().copied());
+        let ghosts = spots(&mut orders.risers.iter().map(|r| r.station_m));
+        let first = steady.last().map_or(0.0, |h| h.1);
+        let risers = orders.risers.iter().zip(&ghosts);
+        Self {
+            chain,
+            grid,
+            orders,
+            around: Around {
+                gravity: chain.gravity_m_per_s2,
+                air_head: orders.air_head_m,
+                step: grid.step_s,
+            },
+            memories: steady
+                .iter()
+                .skip(1)
+                .map(|h| BoundaryState::at(h.0))
+                .collect(),
+            air: EndAir::default(),
+            air_at_end: false,
+            outlet: Extreme {
+                max_m: first,
+                max_at_s: 0.0,
+                min_m: first,
+                min_at_s: 0.0,
+            },
+            last: (first, start.flow_m3_per_s.last().copied().unwrap_or(0.0)),
+            watched_m: watch.iter().map(|&s| vec![net.head_at(s)]).collect(),
+            watch,
+            floors: spots(&mut orders.floors.iter().map(|f| f.station_m)),
+            first_below: None,
+            risers: risers
+                .map(|(r, &s)| RiserWater::at_rest(r, net.head_at(s)))
+                .collect(),
+            ghosts,
+            nodes,
+            kept: nodes.iter().map(|&n| vec![net.whole.get(n).0]).collect(),
+            net,
+            step: 0,
+            air_steps: 0,
+        }
+    }
+
+    /// One step on.
+    fn advance(&mut self) {
+        self.step += 1;
+        let time_s = self.step as f64 * self.grid.step_s;
+        let net = &mut self.net;
+        net.step();
+        meet_forebay(self.chain, net);
+        meet_joins(self.chain, net, &mut self.memories, self.around, time_s);
+        for (join, memory) in self.chain.joins.iter().zip(&self.memories) {
+            if memory.holds_air() {
+                self.air_steps += air_nodes(join);
             }
         }
-        step += 1;
-        let time_s = step as f64 * grid.step_s;
-        net.step();
-        meet_forebay(chain, &mut net);
-        meet_joins(chain, &mut net, &mut memories, around, time_s);
-        let held = chain.joins.iter().zip(&memories);
-        air_steps += held
-            .filter(|(_, m)| m.holds_air())
-            .map(|(join, _)| air_nodes(join))
-            .sum::<u64>();
-        last = meet_end(chain, &mut net, &mut air, around, time_s);
-        air_at_end |= air.room > 0.0;
-        if last.0 > outlet.max_m {
-            (outlet.max_m, outlet.max_at_s) = (last.0, time_s);
+        self.last = meet_end(self.chain, net, &mut self.air, self.around, time_s);
+        self.air_at_end |= self.air.room > 0.0;
+        let head = self.last.0;
+        if head > self.outlet.max_m {
+            (self.outlet.max_m, self.outlet.max_at_s) = (head, time_s);
         }
-        if last.0 < outlet.min_m {
-            (outlet.min_m, outlet.min_at_s) = (last.0, time_s);
+        if head < self.outlet.min_m {
+            (self.outlet.min_m, self.outlet.min_at_s) = (head, time_s);
         }
-        for (heads, &spot) in watched_m.iter_mut().zip(&watch) {
+        for (heads, &spot) in self.watched_m.iter_mut().zip(&self.watch) {
             heads.push(net.head_at(spot));
         }
-        for (heads, &node) in kept.iter_mut().zip(nodes) {
+        for (heads, &node) in self.kept.iter_mut().zip(self.nodes) {
             heads.push(net.whole.get(node).0);
         }
-        for (water, &spot) in risers.iter_mut().zip(&ghosts) {
-            water.step(net.head_at(spot), g, grid.step_s);
+        for (water, &spot) in self.risers.iter_mut().zip(&self.ghosts) {
+            water.step(net.head_at(spot), self.around.gravity, self.grid.step_s);
         }
-        if first_below.is_none() {
-            first_below = floors
+        if self.first_below.is_none() {
+            self.first_below = self
+                .floors
                 .iter()
-                .zip(&orders.floors)
+                .zip(&self.orders.floors)
                 .position(|(&spot, floor)| net.head_at(spot) < floor.head_m)
                 .map(|i| (i, time_s));
         }
     }
-    for row in net.rows() {
-        row.settle();
+
+    fn known<'b>(&'b self, quiet: &'b Quiet) -> WaveHeads<'b> {
+        WaveHeads {
+            net: &self.net,
+            quiet,
+            air: self.air.room > 0.0 || self.memories.iter().any(BoundaryState::holds_air),
+        }
     }
-    if let Some(quiet) = quiet {
-        quiet.close(net.rows().into_iter());
+
+    fn result(mut self, quiet: Option<Quiet>) -> (TransientResult, Vec<Vec<f64>>) {
+        let (chain, net) = (self.chain, &mut self.net);
+        for row in net.rows() {
+            row.settle();
+        }
+        if let Some(quiet) = quiet {
+            quiet.close(net.rows());
+        }
+        let stands = chain.joins.iter().zip(&self.memories).map(|(join, m)| {
+            matches!(join.branch, BranchLine::Standpipe { .. }).then_some(m.highest)
+        });
+        let mut from = 0.0;
+        let tubes = chain.tubes.iter().zip(&net.tubes);
+        let envelopes = tubes
+            .map(|(tube, &laid)| {
+                let e = net.envelope(laid, from, tube.length_m);
+                from += tube.length_m;
+                e
+            })
+            .collect();
+        let marched = TransientResult {
+            step_s: self.grid.step_s,
+            node_steps: self.step as u64
+                * (cells_of(self.grid) + JOIN_NODES * chain.joins.len() as u64)
+                + self.air_steps,
+            envelopes,
+            watched_m: self.watched_m,
+            first_below: self.first_below,
+            risers_m: self.risers.iter().map(|w| w.highest_m).collect(),
+            standpipes_m: stands.collect(),
+            last_flow_m3_per_s: self.last.1,
+            last_head_m: self.last.0,
+            air_at_end: self.air_at_end,
+            outlet: self.outlet,
+        };
+        (marched, self.kept)
     }
-    let standpipes_m = chain
-        .joins
-        .iter()
-        .zip(&memories)
-        .map(|(join, m)| matches!(join.branch, BranchLine::Standpipe { .. }).then_some(m.highest))
-        .collect();
-    let mut from = 0.0;
-    let envelopes = chain
-        .tubes
-        .iter()
-        .zip(&net.tubes)
-        .map(|(tube, &laid)| {
-            let e = net.envelope(laid, from, tube.length_m);
-            from += tube.length_m;
-            e
-        })
-        .collect();
-    let marched = TransientResult {
-        step_s: grid.step_s,
-        node_steps: step as u64 * (cells_of(grid) + JOIN_NODES * chain.joins.len() as u64)
-            + air_steps,
-        envelopes,
-        watched_m,
-        first_below,
-        risers_m: risers.iter().map(|w| w.highest_m).collect(),
-        standpipes_m,
-        last_flow_m3_per_s: last.1,
-        last_head_m: last.0,
-        air_at_end,
-        outlet,
-    };
-    (marched, kept)
 }
 
 fn meet_forebay(chain: &PipeSeries, net: &mut NodeGrid) {

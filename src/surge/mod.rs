@@ -14,6 +14,7 @@ mod memory;
 pub(crate) mod moc;
 mod moves;
 mod node;
+mod node_grid;
 mod nodes;
 mod opening_schedule;
 mod pipe_series;
@@ -41,6 +42,7 @@ pub use moves::{BY_HAND_S, QUICK_LEVER_S, RUNAWAY, hand_wheel_s};
 pub use opening_schedule::{OpeningSchedule, ScheduleStage};
 pub(crate) use study::study_with;
 pub use study::{filling, study};
+pub(crate) use transient::HeadPlace;
 pub use transient::{Envelope, Extreme, Floor, NarrowRiser, TransientOptions, TransientResult};
 
 pub use pipe_series::*;

@@ -30,14 +30,17 @@ struct Past {
     /// What was held against last: a slow growth counts once it adds up.
     told_max: Vec<f64>,
     told_min: Vec<f64>,
-    /// The wave before.
+    /// The last wave.
     before_max: Vec<f64>,
     before_min: Vec<f64>,
+    /// The one before it.
+    earlier_max: Vec<f64>,
+    earlier_min: Vec<f64>,
 }
 
 impl Quiet {
     /// From the end of the movement on.
-    pub(crate) fn from<'a>(rows: impl Iterator<Item = &'a mut NodeRow>) -> Self {
+    pub(crate) fn from<'a>(rows: impl IntoIterator<Item = &'a mut NodeRow>) -> Self {
         let past = |row: &mut NodeRow| {
             let (max, min) = row.renewed();
             Past {
@@ -45,19 +48,21 @@ impl Quiet {
                 told_min: min.clone(),
                 before_max: max.clone(),
                 before_min: min.clone(),
+                earlier_max: max.clone(),
+                earlier_min: min.clone(),
                 max,
                 min,
             }
         };
         Self {
-            rows: rows.map(past).collect(),
+            rows: rows.into_iter().map(past).collect(),
             waves: 0,
             last_new: 0,
         }
     }
 
     /// One wave more, to the intake and back; whether the march may end.
-    pub(crate) fn wave<'a>(&mut self, rows: impl Iterator<Item = &'a mut NodeRow>) -> bool {
+    pub(crate) fn wave<'a>(&mut self, rows: impl IntoIterator<Item = &'a mut NodeRow>) -> bool {
         self.waves += 1;
         let (mut swing, mut grown) = (0.0_f64, 0.0_f64);
         let mut waves = Vec::with_capacity(self.rows.len());
@@ -81,8 +86,8 @@ impl Quiet {
         let mut calm = true;
         for (past, (max, min)) in self.rows.iter_mut().zip(waves) {
             calm &= past.is_calm(&max, &min, 0.1 * swing);
-            past.before_max = max;
-            past.before_min = min;
+            past.earlier_max = std::mem::replace(&mut past.before_max, max);
+            past.earlier_min = std::mem::replace(&mut past.before_min, min);
         }
         let (waves, last_new) = (self.waves as f64, self.last_new as f64);
         waves >= LEAST_WAVES + TIMES * last_new
@@ -90,8 +95,35 @@ impl Quiet {
             || self.waves >= MOST_WAVES
     }
 
+    /// Waves since the movement has ended.
+    pub(crate) fn waves(&self) -> usize {
+        self.waves
+    }
+
+    /// Highest and lowest head so far at a node of a row.
+    pub(crate) fn so_far(&self, row: usize, node: usize) -> (f64, f64) {
+        let at = |of: fn(&Past) -> &Vec<f64>| self.at(row, node, of);
+        (at(|p| &p.max), at(|p| &p.min))
+    }
+
+    /// The same in the last wave and the one before.
+    pub(crate) fn lately(&self, row: usize, node: usize) -> (f64, f64) {
+        let at = |of: fn(&Past) -> &Vec<f64>| self.at(row, node, of);
+        (
+            at(|p| &p.before_max).max(at(|p| &p.earlier_max)),
+            at(|p| &p.before_min).min(at(|p| &p.earlier_min)),
+        )
+    }
+
+    fn at(&self, row: usize, node: usize, of: fn(&Past) -> &Vec<f64>) -> f64 {
+        let past = self.rows.get(row).map(of);
+        past.and_then(|heads| heads.get(node))
+            .copied()
+            .unwrap_or(0.0)
+    }
+
     /// Gives the rows back all that they have been through.
-    pub(crate) fn close<'a>(self, rows: impl Iterator<Item = &'a mut NodeRow>) {
+    pub(crate) fn close<'a>(self, rows: impl IntoIterator<Item = &'a mut NodeRow>) {
         for (past, row) in self.rows.into_iter().zip(rows) {
             widen(&mut row.max, &past.max, f64::max);
             widen(&mut row.min, &past.min, f64::min);

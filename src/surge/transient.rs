@@ -93,29 +93,101 @@ impl Envelope {
     ///
     /// A wave is straight between nodes, so this bounds it from outside: the highest is never under, the lowest never over.
     pub fn at(&self, station_m: f64) -> (f64, f64) {
-        let along = |values: &[f64]| {
-            let last = values.len().saturating_sub(1);
-            let x = ((station_m - self.from_m) / (self.to_m - self.from_m)).clamp(0.0, 1.0)
-                * last as f64;
-            let i = (x.floor() as usize).min(last);
-            let low = values.get(i).copied().unwrap_or(0.0);
-            let high = values.get(i + 1).copied().unwrap_or(low);
-            low + (high - low) * (x - i as f64)
+        TubePlace::of(0, (self.from_m, self.to_m, self.last()), station_m)
+            .heads(&|_, i| self.node(i))
+    }
+
+    /// Its last node.
+    fn last(&self) -> usize {
+        self.max_m.len().saturating_sub(1)
+    }
+
+    fn node(&self, i: usize) -> (f64, f64) {
+        let of = |heads: &[f64]| heads.get(i).copied().unwrap_or(0.0);
+        (of(&self.max_m), of(&self.min_m))
+    }
+}
+
+/// Where a station stands in a tube, between two nodes that are half a cell apart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct TubePlace {
+    tube: usize,
+    nodes: [usize; 2],
+    share: f64,
+}
+
+impl TubePlace {
+    /// In a tube from here to there with so many nodes behind the first.
+    fn of(tube: usize, (from_m, to_m, last): (f64, f64, usize), station_m: f64) -> Self {
+        let x = ((station_m - from_m) / (to_m - from_m)).clamp(0.0, 1.0) * last as f64;
+        let i = (x.floor() as usize).min(last);
+        Self {
+            tube,
+            nodes: [i, (i + 1).min(last)],
+            share: x - i as f64,
+        }
+    }
+
+    fn heads(&self, node: &impl Fn(usize, usize) -> (f64, f64)) -> (f64, f64) {
+        let [low, high] = self.nodes.map(|i| node(self.tube, i));
+        let along = |low: f64, high: f64| low + (high - low) * self.share;
+        (along(low.0, high.0), along(low.1, high.1))
+    }
+}
+
+/// Where a station stands on the heads that a march keeps: in a tube, or in both that meet there, of which the wider counts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct HeadPlace {
+    tube: Option<TubePlace>,
+    next: Option<TubePlace>,
+}
+
+impl HeadPlace {
+    /// `tubes`: from, to, and the nodes behind the first, tube by tube.
+    pub(crate) fn of(tubes: impl Iterator<Item = (f64, f64, usize)>, station_m: f64) -> Self {
+        let mut place = Self {
+            tube: None,
+            next: None,
         };
-        (along(&self.max_m), along(&self.min_m))
+        let mut last = None;
+        for (i, tube) in tubes.enumerate() {
+            last = Some((i, tube));
+            if station_m >= tube.0 - 1e-9 && station_m <= tube.1 + 1e-9 {
+                let here = TubePlace::of(i, tube, station_m);
+                if place.tube.is_some() {
+                    place.next = Some(here);
+                    break;
+                }
+                place.tube = Some(here);
+            }
+        }
+        // beyond all of them: at the end of the last
+        let end = || last.map(|(i, tube)| TubePlace::of(i, tube, station_m));
+        place.tube = place.tube.or_else(end);
+        place
+    }
+
+    /// Highest and lowest head there, by those of the nodes of each tube, m.
+    pub(crate) fn heads(&self, node: impl Fn(usize, usize) -> (f64, f64)) -> (f64, f64) {
+        let at = |place: TubePlace| place.heads(&node);
+        let heads = self.tube.map_or((0.0, 0.0), at);
+        match self.next.map(at) {
+            None => heads,
+            Some(next) => (heads.0.max(next.0), heads.1.min(next.1)),
+        }
     }
 }
 
 impl TransientResult {
     /// Highest and lowest head at a station, m; where two tubes meet, the wider of the two.
     pub fn at(&self, station_m: f64) -> (f64, f64) {
-        let touching = self
-            .envelopes
-            .iter()
-            .filter(|e| station_m >= e.from_m - 1e-9 && station_m <= e.to_m + 1e-9)
-            .map(|e| e.at(station_m))
-            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)));
-        let nearest = || self.envelopes.last().map(|e| e.at(station_m));
-        touching.or_else(nearest).unwrap_or((0.0, 0.0))
+        let tubes = self.envelopes.iter().map(|e| (e.from_m, e.to_m, e.last()));
+        self.heads(&HeadPlace::of(tubes, station_m))
+    }
+
+    /// The same at a place that is known already.
+    pub(crate) fn heads(&self, place: &HeadPlace) -> (f64, f64) {
+        let node = |tube: usize, i| self.envelopes.get(tube).map_or((0.0, 0.0), |e| e.node(i));
+        place.heads(node)
     }
 }

@@ -1,9 +1,9 @@
 use super::build::{BuiltModel, ValveAt, build};
 use super::memory::MarchMemory;
-use super::moc::run_moc;
+use super::moc::{WaveHeads, march_until, run_moc};
 use super::request::ModelRequest;
 use super::work::Work;
-use super::{OpeningSchedule, TransientOptions, TransientResult};
+use super::{HeadPlace, OpeningSchedule, TransientOptions, TransientResult};
 use crate::flow::Run;
 use crate::line::{Line, Mover};
 
@@ -109,27 +109,70 @@ impl TransientCase<'_> {
         }
     }
 
-    /// Highest and lowest head at a station of the line, whose pipe stands at `elevation_m`.
+    /// Where a station of the line, whose pipe stands at `elevation_m`, is read on the heads that a march keeps.
     ///
     /// The two sides of a moving valve are kept apart although it stands on the nearest node. Below one at the turbine the water stands under the air that the open jets let in: no less than the air's pressure.
+    pub(crate) fn place(&self, built: &BuiltModel, at: (f64, f64)) -> BoundedPlace {
+        let (station_m, elevation_m) = at;
+        let mut least_m = f64::NEG_INFINITY;
+        let read_m = match built.valve {
+            None => station_m,
+            Some(valve) => {
+                let turbine = self.turbine_valve(built).is_some();
+                if station_m < valve.declared_m || (turbine && station_m == valve.declared_m) {
+                    station_m.min(valve.node_m - ASIDE_M)
+                } else if station_m > valve.declared_m {
+                    if turbine {
+                        least_m = elevation_m;
+                    }
+                    station_m.max(valve.node_m + ASIDE_M)
+                } else {
+                    valve.node_m
+                }
+            }
+        };
+        BoundedPlace {
+            at: HeadPlace::of(built.tubes(), read_m),
+            least_m,
+        }
+    }
+
+    /// Highest and lowest head at a station of the line, whose pipe stands at `elevation_m`.
     pub(crate) fn heads_m(
         &self,
         built: &BuiltModel,
         marched: &TransientResult,
         at: (f64, f64),
     ) -> (f64, f64) {
-        let (station_m, elevation_m) = at;
-        let Some(valve) = built.valve else {
-            return marched.at(station_m);
-        };
-        let turbine = self.turbine_valve(built).is_some();
-        if station_m < valve.declared_m || (turbine && station_m == valve.declared_m) {
-            marched.at(station_m.min(valve.node_m - ASIDE_M))
-        } else if station_m > valve.declared_m {
-            let (max, min) = marched.at(station_m.max(valve.node_m + ASIDE_M));
-            (max, if turbine { min.max(elevation_m) } else { min })
-        } else {
-            marched.at(valve.node_m)
-        }
+        let place = self.place(built, at);
+        place.bound(marched.heads(&place.at))
+    }
+
+    /// Marches until what is known is `enough`, or until it is quiet. It is not kept: what was left early answers nobody else.
+    pub(crate) fn march_until(
+        &self,
+        built: &BuiltModel,
+        enough: impl FnMut(&WaveHeads<'_>) -> bool,
+    ) -> TransientResult {
+        let orders = self.orders(built, TransientOptions::default());
+        let BuiltModel {
+            chain, grid, start, ..
+        } = built;
+        let marched = march_until(chain, grid, start, &orders, &[], enough).0;
+        self.work.spend(marched.node_steps);
+        marched
+    }
+}
+
+/// A place whose lowest head is no lower than a bound, m.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BoundedPlace {
+    pub(crate) at: HeadPlace,
+    least_m: f64,
+}
+
+impl BoundedPlace {
+    pub(crate) fn bound(&self, (max, min): (f64, f64)) -> (f64, f64) {
+        (max, min.max(self.least_m))
     }
 }

@@ -9,6 +9,7 @@ use super::gather::{FIRST_HEIGHT_SD_M, FIRST_SLOPE_SD};
 use super::onward::LN_2PI;
 use crate::numeric::math;
 use crate::route::receiver::{Errors, STATES};
+use multiversion::multiversion;
 
 /// Products outside of this are taken into their logarithm.
 pub(super) const IN_BOUNDS: std::ops::Range<f64> = 1e-150..1e150;
@@ -148,74 +149,80 @@ impl<const N: usize> FilterState<N> {
         self.covariance[3][2] += q * h * h / 2.0;
         self.covariance[3][3] += q * h;
     }
+}
 
-    /// A walk's error goes on.
-    pub(super) fn pass(&mut self, at: usize, by: &ErrorPassage) {
-        let [f, g] = by.slow;
-        let on = |fast: &mut f64, slow: &mut f64, rate: &mut f64| {
-            *fast *= by.keep;
-            (*slow, *rate) = (f[0] * *slow + f[1] * *rate, g[0] * *slow + g[1] * *rate);
-        };
-        if let Some([fast, slow, rate]) = self.covariance.get_mut(at..at + STATES) {
-            for (fast, (slow, rate)) in fast.iter_mut().zip(slow.iter_mut().zip(rate.iter_mut())) {
-                on(fast, slow, rate);
-            }
+/// A walk's error from one reading to the next: P = F P F' + Q, F and Q its own on the three states from a place on.
+#[multiversion(targets("x86_64+avx+avx2"))]
+pub(super) fn propagate<const N: usize>(state: &mut FilterState<N>, at: usize, by: &ErrorPassage) {
+    let [f, g] = by.slow;
+    let on = |fast: &mut f64, slow: &mut f64, rate: &mut f64| {
+        *fast *= by.keep;
+        (*slow, *rate) = (f[0] * *slow + f[1] * *rate, g[0] * *slow + g[1] * *rate);
+    };
+    if let Some([fast, slow, rate]) = state.covariance.get_mut(at..at + STATES) {
+        for (fast, (slow, rate)) in fast.iter_mut().zip(slow.iter_mut().zip(rate.iter_mut())) {
+            on(fast, slow, rate);
         }
-        for row in self.covariance.iter_mut().chain([&mut self.mean]) {
-            if let Some([fast, slow, rate]) = row.get_mut(at..at + STATES) {
-                on(fast, slow, rate);
-            }
-        }
-        let (s, r) = (at + 1, at + 2);
-        self.covariance[at][at] += by.new_fast;
-        self.covariance[s][s] += by.new[0];
-        self.covariance[s][r] += by.new[1];
-        self.covariance[r][s] += by.new[1];
-        self.covariance[r][r] += by.new[2];
     }
+    for row in state.covariance.iter_mut().chain([&mut state.mean]) {
+        if let Some([fast, slow, rate]) = row.get_mut(at..at + STATES) {
+            on(fast, slow, rate);
+        }
+    }
+    let (s, r) = (at + 1, at + 2);
+    state.covariance[at][at] += by.new_fast;
+    state.covariance[s][s] += by.new[0];
+    state.covariance[s][r] += by.new[1];
+    state.covariance[r][s] += by.new[1];
+    state.covariance[r][r] += by.new[2];
+}
 
-    /// A reading with a white part of this variance.
-    pub(super) fn see(&mut self, reading: &StateReading, white: f64) {
-        let [w0, w1, w2, w3] = reading.weight;
-        let [z0, s0, z1, s1, ..] = &self.covariance[..] else {
-            return;
-        };
-        let mut tie = [0.0; N];
+/// A reading with a white part of this variance: the gain is P h / (h' P h + white), the covariance loses the gain times h' P.
+#[multiversion(targets("x86_64+avx+avx2"))]
+pub(super) fn update<const N: usize>(
+    state: &mut FilterState<N>,
+    reading: &StateReading,
+    white: f64,
+) {
+    let [w0, w1, w2, w3] = reading.weight;
+    let [z0, s0, z1, s1, ..] = &state.covariance[..] else {
+        return;
+    };
+    let mut tie = [0.0; N];
+    for i in 0..N {
+        tie[i] = w0 * z0[i] + w1 * s0[i] + w2 * z1[i] + w3 * s1[i];
+    }
+    if let Some(at) = reading.error {
+        let (fast, slow) = (&state.covariance[at], &state.covariance[at + 1]);
         for i in 0..N {
-            tie[i] = w0 * z0[i] + w1 * s0[i] + w2 * z1[i] + w3 * s1[i];
+            tie[i] += fast[i] + slow[i];
         }
-        if let Some(at) = reading.error {
-            let (fast, slow) = (&self.covariance[at], &self.covariance[at + 1]);
-            for i in 0..N {
-                tie[i] += fast[i] + slow[i];
-            }
+    }
+    if let Some(at) = reading.offset {
+        for (t, c) in tie.iter_mut().zip(&state.covariance[at]) {
+            *t += c;
         }
-        if let Some(at) = reading.offset {
-            for (t, c) in tie.iter_mut().zip(&self.covariance[at]) {
-                *t += c;
-            }
+    }
+    let seen = |x: &[f64; N]| {
+        let ground = w0 * x[0] + w1 * x[1] + w2 * x[2] + w3 * x[3];
+        let error = reading.error.map_or(0.0, |at| x[at] + x[at + 1]);
+        ground + error + reading.offset.map_or(0.0, |at| x[at])
+    };
+    let variance = (seen(&tie) + white).max(white);
+    let by = 1.0 / variance;
+    let off = reading.height_m - seen(&state.mean);
+    for ((row, mean), t) in state.covariance.iter_mut().zip(&mut state.mean).zip(tie) {
+        let share = t * by;
+        *mean += share * off;
+        for (c, t) in row.iter_mut().zip(&tie) {
+            *c -= share * t;
         }
-        let seen = |x: &[f64; N]| {
-            let ground = w0 * x[0] + w1 * x[1] + w2 * x[2] + w3 * x[3];
-            let error = reading.error.map_or(0.0, |at| x[at] + x[at + 1]);
-            ground + error + reading.offset.map_or(0.0, |at| x[at])
-        };
-        let variance = (seen(&tie) + white).max(white);
-        let by = 1.0 / variance;
-        let off = reading.height_m - seen(&self.mean);
-        for ((row, mean), t) in self.covariance.iter_mut().zip(&mut self.mean).zip(tie) {
-            let share = t * by;
-            *mean += share * off;
-            for (c, t) in row.iter_mut().zip(&tie) {
-                *c -= share * t;
-            }
-        }
-        self.square += off * off * by;
-        self.product *= variance;
-        self.logs += LN_2PI;
-        if !IN_BOUNDS.contains(&self.product) {
-            self.logs += math::ln(self.product);
-            self.product = 1.0;
-        }
+    }
+    state.square += off * off * by;
+    state.product *= variance;
+    state.logs += LN_2PI;
+    if !IN_BOUNDS.contains(&state.product) {
+        state.logs += math::ln(state.product);
+        state.product = 1.0;
     }
 }

@@ -7,6 +7,7 @@ use super::gather::GatheredForms;
 use super::layout::Layout;
 use super::onward::LN_2PI;
 use crate::numeric::math;
+use multiversion::multiversion;
 
 /// Replaces the height and slope of one node (places `o`, `o + 1`) by what the ground does of its own between it and the other node (places `t`, `t + 1`, later).
 ///
@@ -123,6 +124,7 @@ pub(super) fn marginalise(front: &mut [f64], side: usize, from: usize, to: usize
 // These two are calls of their own, so that the compiler knows that no row lies over another, and takes two figures at a time.
 
 /// A share of a row taken off another.
+#[multiversion(targets("x86_64+avx+avx2"))]
 #[inline(never)]
 fn less(target: &mut [f64], row: &[f64], share: f64) {
     for (t, r) in target.iter_mut().zip(row) {
@@ -131,6 +133,7 @@ fn less(target: &mut [f64], row: &[f64], share: f64) {
 }
 
 /// Shares of four rows taken off another, one after the other.
+#[multiversion(targets("x86_64+avx+avx2"))]
 #[inline(never)]
 fn less_four(
     target: &mut [f64],

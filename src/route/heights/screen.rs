@@ -7,7 +7,9 @@
 //!
 //! Most errors that are offered are far off. So the readings are first followed one by one, which gives the logarithm of their density up to any place, and that is left as soon as what is still to come cannot make up for what is lost.
 
-use super::filter::{ErrorPassage, FilterState, IN_BOUNDS, StateReading, at_first, go_on, see};
+use super::filter::{
+    ErrorPassage, FilterState, IN_BOUNDS, StateReading, at_first, go_on, propagate, see, update,
+};
 use super::layout::{Layout, StepEntry, WalkPiece};
 use super::onward::{LEAST_GAP_S, LEAST_SHARE, LN_2PI};
 use crate::numeric::math;
@@ -340,7 +342,7 @@ impl OfferScreen {
                             state.begin(walk.at + i, v);
                         }
                     } else if let Some(passage) = self.passage(walk, &own) {
-                        state.pass(walk.at, &passage);
+                        propagate(&mut state, walk.at, &passage);
                     }
                     variance = own.white_sd_m * own.white_sd_m / variance;
                 }
@@ -353,7 +355,7 @@ impl OfferScreen {
                     error: sight.walk.as_ref().map(|w| w.at),
                     offset: sight.offset.map(|o| o.0),
                 };
-                state.see(&reading, variance);
+                update(&mut state, &reading, variance);
             }
             from = to;
             if state.log() + self.most[step + 1] < least {
