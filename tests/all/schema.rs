@@ -151,7 +151,7 @@ fn undescribed(schema: &Value, at: &str, out: &mut Vec<String>) {
         let says = inner["description"].as_str().unwrap_or_default();
         let unit = UNITS.iter().find(|(end, _)| key.ends_with(end));
         let named = unit.is_none_or(|(_, unit)| {
-            let mut words = says.split([' ', ',', '.']);
+            let mut words = says.split([' ', ',', '.', ':', ';']);
             words.any(|w| w == *unit) || says.contains(unit) && unit.contains(' ')
         });
         if says.split_whitespace().count() < 2 || !named {

@@ -111,10 +111,12 @@ block! {
         /// Pressure force on the closed end, N.
         pressure_n: f64 = p.by_pressure_n,
         /// Poisson pull of the pressure, N.
+        #[cfg_attr(test, schemars(with = "Option<f64>"))]
         shortening_n: f64 = p.by_shortening_n,
         /// Thermal pull, N.
         cold_n: f64 = p.by_cold_n,
         /// Free shortening, m.
+        #[cfg_attr(test, schemars(with = "Option<f64>"))]
         shortens_m: f64 = p.shortens_m,
         /// Design force of the anchor, N.
         hold_n: f64 = p.hold_n,
@@ -158,6 +160,7 @@ block! {
         cold_c: f64 = h.cold_c,
         moves_m: f64 = h.moves_m,
         /// Shortening by pressure, m.
+        #[cfg_attr(test, schemars(with = "Option<f64>"))]
         pressure_shortens_m: f64 = h.pressure_shortens_m,
         /// Force of the restrained pipe, heating, N.
         held_hot_n: f64 = h.held_hot_n,

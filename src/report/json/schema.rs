@@ -212,6 +212,13 @@ const KEYS: &[(&str, &str)] = &[
     ("working_limit_m", "Lowest allowable pressure head, m."),
 ];
 
+/// Units that a key has otherwise than its field: the key's ending, and how a comment names the two.
+const UNITS: [(&str, &str, &str); 3] = [
+    ("_deg", ", rad", ", degrees"),
+    ("_mm", ", m", ", mm"),
+    ("_c", ", C", ", degrees Celsius"),
+];
+
 /// The schema of a type: what may be absent is what the type may be without, and every place has its twin on the pegs.
 fn drawn<T: JsonSchema>(title: &str) -> Value {
     let settings = SchemaSettings::draft2020_12().for_serialize();
@@ -227,6 +234,9 @@ fn drawn<T: JsonSchema>(title: &str) -> Value {
     );
     out.insert("title".into(), json!(title));
     out.extend(body.into_iter().filter(|(k, _)| k != "$schema"));
+    if let Some(Value::String(about)) = out.get_mut("description") {
+        *about = about.replace('\n', " ");
+    }
     Value::Object(out)
 }
 
@@ -336,13 +346,17 @@ fn worded(kept: &mut Value, other: &Value) {
         (Value::Null, _) => Vec::new(),
         (word, _) => vec![word.clone()],
     };
-    let mut all = words(kept);
-    all.extend(
-        words(other)
-            .into_iter()
-            .filter(|w| !words(kept).contains(w)),
-    );
-    if let (Some(kept), false) = (kept.as_object_mut(), all.is_empty()) {
+    let (mut all, new) = (words(kept), words(other));
+    let free = all.is_empty() != new.is_empty();
+    all.extend(new.into_iter().filter(|w| !words(kept).contains(w)));
+    let Some(kept) = kept.as_object_mut() else {
+        return;
+    };
+    if free {
+        // one of them is any text
+        kept.retain(|k, _| k != "enum" && k != "const");
+        kept.insert("type".into(), json!("string"));
+    } else if !all.is_empty() {
         kept.shift_remove("const");
         kept.insert("enum".into(), all.into());
     }
@@ -362,6 +376,12 @@ fn properties(keys: Value) -> Value {
         }
         if let Some(Value::String(about)) = part.get_mut("description") {
             *about = about.replace("`None`", "absent");
+            // a comment names the unit of its field, the schema that of the key
+            for (end, of_field, of_key) in UNITS {
+                if key.ends_with(end) {
+                    *about = about.replace(of_field, of_key);
+                }
+            }
         }
         let twin = is_place(&key).then(|| format!("peg_{key}"));
         let kind = part["type"].clone();

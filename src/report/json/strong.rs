@@ -67,6 +67,7 @@ block! {
         r#use: Option<f64> = s.use_mean,
         use_high: Option<f64> = s.use_high,
         collapse_pa: f64 = s.collapse_pa,
+        #[cfg_attr(test, schemars(with = "Option<f64>"))]
         outside_use: f64 = s.outside_use,
         /// The vacuum two standard deviations lower.
         outside_low: Option<OutsideLowJson> = s.outside_low.as_ref().map(OutsideLowJson::of),
@@ -102,8 +103,10 @@ block! {
 
     /// From outside with the survey's doubt counted.
     struct OutsideLowJson of (low: &OutsideLow) {
+        #[cfg_attr(test, schemars(with = "Option<f64>"))]
         r#use: f64 = low.share,
         /// Utilization at the mean heights.
+        #[cfg_attr(test, schemars(with = "Option<f64>"))]
         use_mean: f64 = low.share_mean,
         station_m: f64 = low.station_m,
         cause: String = cause_word(&cause(&low.cause)),

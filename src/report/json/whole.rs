@@ -184,6 +184,7 @@ block! {
         from_station_m: f64 = s.from_m,
         to_station_m: f64 = s.to_m,
         use_high: Option<f64> = s.use_high,
+        #[cfg_attr(test, schemars(with = "Option<f64>"))]
         outside_use: f64 = s.outside_use,
     }
 
