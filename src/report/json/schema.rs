@@ -398,11 +398,6 @@ fn properties(keys: Value) -> Value {
     Value::Object(out)
 }
 
-/// The earlier survey's figures: the whole once more.
-pub(super) fn earlier(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
-    schemars::json_schema!({ "$ref": "#" })
-}
-
 #[test]
 fn the_schemas_are_those_of_the_types() {
     let mut result = drawn::<ResultJson>("result.json of steadyfall");
