@@ -39,38 +39,24 @@ pub struct Air {
     pub work: Vec<WorkStep>,
 }
 
-/// Why air stays at a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum PocketCause {
-    /// The pipe climbs and falls again.
-    Climb,
-    /// It falls all the way, but steepens: a pocket hangs below the break when the water is too slow.
-    Break,
-    /// It falls all the way, but comes nearer to the grade line than on either side.
-    NearGradeLine,
-    /// Too little fall to carry bubbles.
-    Flat,
-    /// Just below a valve or the intake: air is drawn in here when it shuts.
-    BelowShutOff,
-    /// An even run so long that it wants a place to let air out and in.
-    LongRun,
-}
-
-impl PocketCause {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Climb => "climb",
-            Self::Break => "break",
-            Self::NearGradeLine => "near the grade line",
-            Self::Flat => "flat",
-            Self::BelowShutOff => "below a shut-off",
-            Self::LongRun => "long run",
-        }
+crate::text::words! {
+    /// Why air stays at a place.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum PocketCause {
+        /// The pipe climbs and falls again.
+        Climb = "climb",
+        /// It falls all the way, but steepens: a pocket hangs below the break when the water is too slow.
+        Break = "break",
+        /// It falls all the way, but comes nearer to the grade line than on either side.
+        NearGradeLine = "near the grade line",
+        /// Too little fall to carry bubbles.
+        Flat = "flat",
+        /// Just below a valve or the intake: air is drawn in here when it shuts.
+        BelowShutOff = "below a shut-off",
+        /// An even run so long that it wants a place to let air out and in.
+        LongRun = "long run",
     }
 }
-
-crate::text::by_word!(PocketCause);
 
 /// Volume and height of air in a pocket.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -112,17 +98,19 @@ pub struct Pocket {
     pub from_memory: bool,
 }
 
-/// Whether the line starts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum StartVerdict {
-    /// It starts even with every falling leg full of air.
-    Starts,
-    /// It starts only because the air squeezes; not surely after it was drained in part.
-    MayStart,
-    /// It locks.
-    Locks,
-    /// The survey does not settle it.
-    CannotTell,
+crate::text::words! {
+    /// Whether the line starts.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum StartVerdict {
+        /// It starts even with every falling leg full of air.
+        Starts = "starts",
+        /// It starts only because the air squeezes; not surely after it was drained in part.
+        MayStart = "may start",
+        /// It locks.
+        Locks = "locks",
+        /// The survey does not settle it.
+        CannotTell = "cannot tell",
+    }
 }
 
 /// The start of a drained line.
@@ -299,29 +287,31 @@ pub struct Cure {
     pub starts_unattended: bool,
 }
 
-/// What a vent is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum VentWhy {
-    /// The line locks without it.
-    Start,
-    /// It starts with somebody there, but not by itself, without it.
-    StartUnattended,
-    /// Air in when the head valve shuts with the pipe full; not optional.
-    BelowHeadValve,
-    /// Air in when another valve on the line shuts.
-    BelowValve,
-    /// Air in when the line empties, or the pipe is pressed flat there.
-    Collapse,
-    /// Lets out what gathers while running; the start does not need it.
-    Running,
-    /// A long even run.
-    LongRun,
-    /// The crest of a siphon: filled here by hand, and bled. Never one that opens by itself.
-    Priming,
-    /// The survey cannot tell whether a climb stands here: look first, then vent.
-    Doubtful,
-    /// Stands, and nothing above asks for it.
-    Stands,
+crate::text::words! {
+    /// What a vent is for.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum VentWhy {
+        /// The line locks without it.
+        Start = "start",
+        /// It starts with somebody there, but not by itself, without it.
+        StartUnattended = "start-unattended",
+        /// Air in when the head valve shuts with the pipe full; not optional.
+        BelowHeadValve = "below-head-valve",
+        /// Air in when another valve on the line shuts.
+        BelowValve = "below-valve",
+        /// Air in when the line empties, or the pipe is pressed flat there.
+        Collapse = "collapse",
+        /// Lets out what gathers while running; the start does not need it.
+        Running = "running",
+        /// A long even run.
+        LongRun = "long-run",
+        /// The crest of a siphon: filled here by hand, and bled. Never one that opens by itself.
+        Priming = "priming",
+        /// The survey cannot tell whether a climb stands here: look first, then vent.
+        Doubtful = "possible-rise",
+        /// Stands, and nothing above asks for it.
+        Stands = "existing",
+    }
 }
 
 /// What is wrong with a vent that stands.
@@ -358,27 +348,22 @@ pub enum VentFault {
     BelowCrest(f64),
 }
 
-impl VentFault {
-    /// The word that programs know it by.
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::Stuck => "stuck",
-            Self::CockShut => "cock shut",
-            Self::OnlyIn => "only in",
-            Self::OnlyOut => "only out",
-            Self::ByHand => "by hand",
-            Self::ToCome => "to come",
-            Self::Spills { .. } => "spills",
-            Self::TopUnknown => "top unknown",
-            Self::BoreUnder(_) => "too narrow",
-            Self::BoreUnknown => "bore unknown",
-            Self::Inhales(_) => "inhales",
-            Self::BelowCrest(_) => "below the crest",
-        }
+crate::text::by_word! {
+    VentFault {
+        Self::Stuck => "stuck",
+        Self::CockShut => "cock shut",
+        Self::OnlyIn => "only in",
+        Self::OnlyOut => "only out",
+        Self::ByHand => "by hand",
+        Self::ToCome => "to come",
+        Self::Spills { .. } => "spills",
+        Self::TopUnknown => "top unknown",
+        Self::BoreUnder(_) => "too narrow",
+        Self::BoreUnknown => "bore unknown",
+        Self::Inhales(_) => "inhales",
+        Self::BelowCrest(_) => "below the crest",
     }
 }
-
-crate::text::by_word!(VentFault);
 
 /// Air one way through a vent.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -456,7 +441,8 @@ pub struct Drain {
 }
 
 /// Filling the drained line.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Filling {
     /// Speed of the water in the smallest bore, m/s.
     pub speed_m_per_s: f64,
@@ -466,6 +452,6 @@ pub struct Filling {
     pub volume_m3: f64,
     /// Time, s, without the waits at the vents.
     pub time_s: f64,
-    /// Rise of pressure head when the last air leaves at that speed, m, at the wave speed given.
+    /// Head rise when the last air leaves at that speed (air slam), m, at the wave speed given.
     pub slam_m: Option<f64>,
 }

@@ -6,19 +6,21 @@
 use crate::numeric::math;
 use crate::pipe::RunState;
 
-/// A published relation for the speed at which water carries a pocket down a falling pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Relation {
-    /// Escarameia (2005), with the pocket's size.
-    Escarameia,
-    /// Wisner, Mohsen and Kouwen (1975), as Sanks, Pumping Station Design, gives it: an envelope.
-    Wisner,
-    /// Kent (1952), refitted by Mosvell.
-    Kent,
-    /// Kalinske and Bliss (1943): where bubbles begin to be torn off, not where the pocket goes. Two forms of it are quoted; this is the lower.
-    KalinskeBlissLow,
-    /// The same paper, quoted the other way: 1.41 times as much.
-    KalinskeBlissHigh,
+crate::text::words! {
+    /// A published relation for the speed at which water carries a pocket down a falling pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Relation {
+        /// Escarameia (2005), with the pocket's size.
+        Escarameia = "Escarameia 2005",
+        /// Wisner, Mohsen and Kouwen (1975), as Sanks, Pumping Station Design, gives it: an envelope.
+        Wisner = "Wisner and others 1975",
+        /// Kent (1952), refitted by Mosvell.
+        Kent = "Kent 1952",
+        /// Kalinske and Bliss (1943): where bubbles begin to be torn off, not where the pocket goes. Two forms of it are quoted; this is the lower.
+        KalinskeBlissLow = "Kalinske and Bliss 1943, lower form",
+        /// The same paper, quoted the other way: 1.41 times as much.
+        KalinskeBlissHigh = "Kalinske and Bliss 1943, higher form",
+    }
 }
 
 /// A pocket on a falling leg, for the relations.

@@ -1,18 +1,20 @@
 //! The order of work for this line: filling, testing, draining, flushing, restarting, as steps with their figures.
 
-/// Which job a step belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Job {
-    /// Filling the drained line for the first time or after work on it.
-    Filling,
-    /// Pressure and leak test.
-    Testing,
-    /// Draining.
-    Draining,
-    /// Flushing silt.
-    Flushing,
-    /// Restarting after it ran dry.
-    Restarting,
+crate::text::words! {
+    /// Which job a step belongs to.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Job {
+        /// Filling the drained line for the first time or after work on it.
+        Filling = "filling",
+        /// Pressure and leak test.
+        Testing = "pressure test",
+        /// Draining.
+        Draining = "draining",
+        /// Flushing silt.
+        Flushing = "flushing",
+        /// Restarting after it ran dry.
+        Restarting = "restarting",
+    }
 }
 
 /// A caution that belongs to a step; the words are the report's.
@@ -188,6 +190,43 @@ pub enum Act {
     },
     /// It does not restart by itself: these vents must be opened. Stations, m.
     OpenToRestart(Vec<f64>),
+}
+
+crate::text::by_word! {
+    Act {
+        Self::WalkFirst => "walk-first",
+        Self::SetVentsFirst(..) => "install-vents-first",
+        Self::VentsDoNotCure => "vents-not-sufficient",
+        Self::OpenCocks(..) => "open-cocks",
+        Self::OpenCocksAsItFalls(..) => "open-cocks-as-it-falls",
+        Self::ShutCocks(..) => "close-cocks",
+        Self::CheckVents(..) => "check-vents",
+        Self::ShutDrains(..) => "close-drains",
+        Self::OpenDrains(..) => "open-drains",
+        Self::FlushDrains(..) => "flush-drains",
+        Self::CrackLowerEnd(..) => "open-lower-end-slightly",
+        Self::Prime(..) => "prime",
+        Self::FillAt { .. } => "fill-at",
+        Self::WaitAtCrest { .. } => "wait-at-high-point",
+        Self::IfNoWaterComes { .. } => "if-no-water-comes",
+        Self::ReadShutGauge { .. } => "read-static-gauge",
+        Self::HoldStanding { .. } => "static-test",
+        Self::PlugForTest { .. } => "plug-for-test",
+        Self::HoldTest { .. } => "pressure-test",
+        Self::UnplugAfterTest(..) => "unplug-after-test",
+        Self::NoHigherTest(..) => "no-higher-test",
+        Self::ShutHeadValve(..) => "close-head-valve",
+        Self::CutWater => "divert-water",
+        Self::ShutLowerEnd { .. } => "close-lower-end",
+        Self::OpenHeadValve(..) => "open-head-valve",
+        Self::OpenVentBelowHeadValve(..) => "open-vent-below-head-valve",
+        Self::NoVentBelowHeadValve(..) => "no-vent-below-head-valve",
+        Self::EmptyAtLowerEnd { .. } => "empty-at-lower-end",
+        Self::Stays { .. } => "water-stays",
+        Self::FlushAt { .. } => "flush-at",
+        Self::OpenJets { .. } => "open-jets",
+        Self::OpenToRestart(..) => "open-to-restart",
+    }
 }
 
 /// Why the line is not tested above its standing pressure.

@@ -95,15 +95,17 @@ pub struct Push {
     pub doubtful: bool,
 }
 
-/// How a block takes its thrust.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum BlockKind {
-    /// Against undisturbed ground at the side or in front.
-    Bearing,
-    /// By its weight over a bend that pushes out of the ground.
-    Weight,
-    /// On the ground below a bend that pushes down.
-    Base,
+crate::text::words! {
+    /// How a block takes its thrust.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum BlockKind {
+        /// Against undisturbed ground at the side or in front.
+        Bearing = "bears on undisturbed soil",
+        /// By its weight over a bend that pushes out of the ground.
+        Weight = "holds down by its weight",
+        /// On the ground below a bend that pushes down.
+        Base = "rests on its base",
+    }
 }
 
 /// Why no block is offered.
@@ -183,26 +185,30 @@ pub struct PullApart {
     pub from_memory: bool,
 }
 
-/// What lets the pipe move beside a hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Slack {
-    /// Nothing: it is held tight.
-    None,
-    /// A loop of slack that is named.
-    Loop,
-    /// An expansion joint, as steel above the ground is parted by.
-    Joint,
+crate::text::words! {
+    /// What lets the pipe move beside a hold.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Slack {
+        /// Nothing: it is held tight.
+        None = "nothing",
+        /// A loop of slack that is named.
+        Loop = "loop",
+        /// An expansion joint, as steel above the ground is parted by.
+        Joint = "expansion joint",
+    }
 }
 
-/// Where a pull acts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum PullPlace {
-    /// At the intake.
-    Intake,
-    /// At the turbine.
-    Turbine,
-    /// Where a restrained pipe meets an unrestrained one or another material.
-    ChangeOfPipe,
+crate::text::words! {
+    /// Where a pull acts.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum PullPlace {
+        /// At the intake.
+        Intake = "intake",
+        /// At the turbine.
+        Turbine = "turbine",
+        /// Where a restrained pipe meets an unrestrained one or another material.
+        ChangeOfPipe = "change of pipe",
+    }
 }
 
 /// A steep reach.

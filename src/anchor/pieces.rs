@@ -41,29 +41,18 @@ pub struct Afloat {
     pub ballast_kg_per_m: f64,
 }
 
-/// What water stands round a buried pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WetBy {
-    /// Water in the trench or in the ground, as said.
-    Trench,
-    /// The pipe lies under a stream, as said.
-    Stream,
-    /// A flood stands over it.
-    Flood,
-}
-
-impl WetBy {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Trench => "trench",
-            Self::Stream => "stream",
-            Self::Flood => "flood",
-        }
+crate::text::words! {
+    /// What water stands round a buried pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum WetBy {
+        /// Water in the trench or in the ground, as said.
+        Trench = "trench",
+        /// The pipe lies under a stream, as said.
+        Stream = "stream",
+        /// A flood stands over it.
+        Flood = "flood",
     }
 }
-
-crate::text::by_word!(WetBy);
 
 /// The fill over a pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -113,41 +102,26 @@ pub struct Curve {
     pub pull_n: Option<f64>,
 }
 
-/// Why something holds the pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum HoldWhy {
-    /// Thrust at a bend, end, valve, tee or change of bore.
-    Thrust,
-    /// The end of a restrained line.
-    PullOut,
-    /// Weight along the slope.
-    Slope,
-    /// Flood.
-    Flood,
-    /// Heat and cold: sideways swing, and slack.
-    Heat,
-    /// A run of steel between two expansion joints: its weight, and the friction and pressure of its joints.
-    Jointed,
-    /// Carries the pipe over a gap.
-    Span,
-}
-
-impl HoldWhy {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Thrust => "thrust",
-            Self::PullOut => "end pulling out",
-            Self::Slope => "sliding",
-            Self::Flood => "flood",
-            Self::Heat => "heat",
-            Self::Jointed => "run between expansion joints",
-            Self::Span => "sagging",
-        }
+crate::text::words! {
+    /// Why something holds the pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum HoldWhy {
+        /// Thrust at a bend, end, valve, tee or change of bore.
+        Thrust = "thrust",
+        /// The end of a restrained line.
+        PullOut = "end pulling out",
+        /// Weight along the slope.
+        Slope = "sliding",
+        /// Flood.
+        Flood = "flood",
+        /// Heat and cold: sideways swing, and slack.
+        Heat = "heat",
+        /// A run of steel between two expansion joints: its weight, and the friction and pressure of its joints.
+        Jointed = "run between expansion joints",
+        /// Carries the pipe over a gap.
+        Span = "sagging",
     }
 }
-
-crate::text::by_word!(HoldWhy);
 
 /// One thing to set on the hill.
 #[derive(Debug, Clone, PartialEq)]

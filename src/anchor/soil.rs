@@ -9,15 +9,17 @@ use crate::unit::exact::{FOOT_M, PSF_PA};
 /// Below this cover the lateral value that grows with depth is looked at too, m.
 const SHALLOW_M: f64 = 1.0;
 
-/// A table of presumptive bearing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum BearingTable {
-    /// International Building Code 2012, table 1806.2: vertical, lateral by depth, friction.
-    BuildingCode,
-    /// Thrust-block table as it is printed with pipe, cover over 2 ft (secondary source).
-    PipeTrade,
-    /// Thrust-block sheet of the University of Toledo, course CET-2030.
-    Course,
+crate::text::words! {
+    /// A table of presumptive bearing.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum BearingTable {
+        /// International Building Code 2012, table 1806.2: vertical, lateral by depth, friction.
+        BuildingCode = "International Building Code 2012, table 1806.2, lateral by depth",
+        /// Thrust-block table as it is printed with pipe, cover over 2 ft (secondary source).
+        PipeTrade = "thrust-block table printed with pipe (secondary source)",
+        /// Thrust-block sheet of the University of Toledo, course CET-2030.
+        Course = "University of Toledo, CET-2030",
+    }
 }
 
 /// A row of the building code's table.

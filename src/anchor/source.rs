@@ -37,32 +37,20 @@ impl ThrustSource {
 
 crate::text::by_word!(ThrustSource);
 
-/// How the direction of a thrust is known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Sense {
-    /// From the route: `force` is it.
-    Route,
-    /// Outward from the turn of an elbow that the route does not show: as it is laid. Level, as far as it is known.
-    Outward,
-    /// Outward from the turn of an elbow laid in the profile: up or down, as it is laid.
-    OutwardInProfile,
-    /// Along the branch of a tee, away from the branch: as it is laid.
-    AwayFromBranch,
-}
-
-impl Sense {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Route => "from the route",
-            Self::Outward => "outward from the turn, as laid",
-            Self::OutwardInProfile => "up or down, outward from the turn, as laid",
-            Self::AwayFromBranch => "away from the branch, as laid",
-        }
+crate::text::words! {
+    /// How the direction of a thrust is known.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Sense {
+        /// From the route: `force` is it.
+        Route = "from the route",
+        /// Outward from the turn of an elbow that the route does not show: as it is laid. Level, as far as it is known.
+        Outward = "outward from the turn, as laid",
+        /// Outward from the turn of an elbow laid in the profile: up or down, as it is laid.
+        OutwardInProfile = "up or down, outward from the turn, as laid",
+        /// Along the branch of a tee, away from the branch: as it is laid.
+        AwayFromBranch = "away from the branch, as laid",
     }
 }
-
-crate::text::by_word!(Sense);
 
 impl ThrustSource {
     /// Whether it pushes along the pipe, so that an anchor can hold it as well as a block.
@@ -74,35 +62,21 @@ impl ThrustSource {
     }
 }
 
-/// Directions a thrust takes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Towards {
-    /// Along the pipe towards the turbine.
-    Downhill,
-    /// Along the pipe towards the intake.
-    Uphill,
-    /// To the left, looking towards the turbine.
-    Left,
-    /// To the right.
-    Right,
-    /// Out of the ground.
-    Up,
-    /// Into the ground.
-    Down,
-}
-
-impl Towards {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Downhill => "downhill",
-            Self::Uphill => "uphill",
-            Self::Left => "left",
-            Self::Right => "right",
-            Self::Up => "up",
-            Self::Down => "down",
-        }
+crate::text::words! {
+    /// Directions a thrust takes.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Towards {
+        /// Along the pipe towards the turbine.
+        Downhill = "downhill",
+        /// Along the pipe towards the intake.
+        Uphill = "uphill",
+        /// To the left, looking towards the turbine.
+        Left = "left",
+        /// To the right.
+        Right = "right",
+        /// Out of the ground.
+        Up = "up",
+        /// Into the ground.
+        Down = "down",
     }
 }
-
-crate::text::by_word!(Towards);

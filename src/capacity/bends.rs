@@ -36,6 +36,16 @@ pub enum BendMethod {
     CannotTell,
 }
 
+crate::text::by_word! {
+    BendMethod {
+        Self::Pipe => "pipe",
+        Self::Joints(_) => "joints",
+        Self::Elbow(_) => "elbow",
+        Self::Stands(_) => "stands",
+        Self::CannotTell => "cannot tell",
+    }
+}
+
 /// One bend of the route held against the pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BendCheck {

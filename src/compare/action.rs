@@ -101,6 +101,26 @@ pub enum UrgentAction {
     },
 }
 
+crate::text::by_word! {
+    UrgentAction {
+        Self::ShutDown { .. } => "shut-down",
+        Self::Forbidden { .. } => "forbidden",
+        Self::Walk { .. } => "walk",
+        Self::LookAtJoints { .. } => "inspect-joints",
+        Self::KeepClear { .. } => "keep-clear",
+        Self::RunLow { .. } => "operate-reduced",
+        Self::RunAsBefore { .. } => "operate-as-before",
+        Self::ShutToWork => "close-before-work",
+        Self::LetAirOut { .. } => "let-air-out",
+        Self::OpenCocks { .. } => "open-cocks",
+        Self::RunLess { .. } => "reduce-flow",
+        Self::CheckHolds { .. } => "inspect-restraints",
+        Self::EaseBend { .. } => "increase-bend-radius",
+        Self::Level { .. } => "level",
+        Self::Regrade { .. } => "regrade",
+    }
+}
+
 /// What the air in the climbs does.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ClimbAir {

@@ -15,21 +15,23 @@ pub struct AlignOptions {
     pub station_offset_m: Option<f64>,
 }
 
-/// How the two were brought together along the line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum By {
-    /// By their positions in plan.
-    Plan,
-    /// By places that carry the same name in both.
-    Names,
-    /// By the stations of both books, as on the pegs.
-    Stations,
-    /// By the shape of the heights.
-    Shape,
-    /// By their beginnings: both run the whole line.
-    Ends,
-    /// As the user said.
-    Said,
+crate::text::words! {
+    /// How the two were brought together along the line.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum By {
+        /// By their positions in plan.
+        Plan = "by their positions in plan",
+        /// By places that carry the same name in both.
+        Names = "by points with the same name",
+        /// By the stations of both books, as on the pegs.
+        Stations = "by the stations of both books",
+        /// By the shape of the heights.
+        Shape = "by the shape of the heights",
+        /// By their beginnings: both run the whole line.
+        Ends = "by their start points",
+        /// As the user said.
+        Said = "as given",
+    }
 }
 
 /// The later survey brought onto the earlier one.

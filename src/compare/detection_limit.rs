@@ -14,13 +14,14 @@ use crate::numeric::Rng;
 /// What two surveys can show: the least movement of a reach that they would surely call moved.
 ///
 /// A storm that moved less may have left no mark in them: a list with nothing in it says no more than this.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct DetectionLimit {
     /// Length of the reach, m, from nothing on one side to nothing on the other.
     pub over_m: f64,
-    /// Up or down at the crest of the reach, m.
+    /// Upward or downward movement at the crest of the reach, m.
     pub up_m: f64,
-    /// To either side, m; `None` where a survey has no plan: nothing is seen aside.
+    /// Movement to either side, m; absent where a survey has no plan: nothing is seen aside.
     pub side_m: Option<f64>,
 }
 

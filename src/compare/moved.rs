@@ -9,13 +9,15 @@ use crate::numeric::math;
 use crate::route::Route;
 use crate::survey::Method;
 
-/// How sure it is that a reach moved.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum MovedVerdict {
-    /// It moved.
-    Moved,
-    /// It may have: level it.
-    CannotTell,
+crate::text::words! {
+    /// How sure it is that a reach moved.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum MovedVerdict {
+        /// It moved.
+        Moved = "moved",
+        /// It may have: level it.
+        CannotTell = "cannot tell",
+    }
 }
 
 /// A reach that moved or may have.

@@ -47,19 +47,21 @@ pub struct Compared {
     pub tonight: Vec<UrgentAction>,
 }
 
-/// What became of a climb.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Climbing {
-    /// It was not there.
-    New,
-    /// It rises more than its doubt allows to be chance.
-    Worse,
-    /// It is there as before.
-    Same,
-    /// It rises less.
-    Better,
-    /// It is gone.
-    Cured,
+crate::text::words! {
+    /// What became of a climb.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Climbing {
+        /// It was not there.
+        New = "new",
+        /// It rises more than its doubt allows to be chance.
+        Worse = "worse",
+        /// It is there as before.
+        Same = "as before",
+        /// It rises less.
+        Better = "better",
+        /// It is gone.
+        Cured = "gone",
+    }
 }
 
 /// A climb before and after.

@@ -4,14 +4,17 @@ use crate::line::Mover;
 use crate::strength::{GoverningState, Which};
 use crate::study::Study;
 use crate::surge::{Surge, Timing};
-use serde::ser::{Serialize, SerializeStruct as _, Serializer};
+use serde::Serialize;
 
 /// What makes the largest or least pressure at a place.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "lowercase", tag = "cause", content = "cause_name")]
 pub enum PressureCause {
     /// Standing water.
     Standing,
     /// Standing water in a pipe that the sun has heated.
+    #[serde(rename = "standing in the sun")]
     StandingInSun,
     /// A running case, by its name.
     Running(String),
@@ -23,24 +26,6 @@ pub enum PressureCause {
     Filling,
     /// Emptied, in the way named: a valve shut above, the intake blocked, or run dry.
     Emptied(String),
-}
-
-impl Serialize for PressureCause {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        let (cause, name) = match self {
-            Self::Standing => ("standing", None),
-            Self::StandingInSun => ("standing in the sun", None),
-            Self::Running(name) => ("running", Some(name)),
-            Self::Surge(name) => ("surge", Some(name)),
-            Self::Test => ("test", None),
-            Self::Filling => ("filling", None),
-            Self::Emptied(name) => ("emptied", Some(name)),
-        };
-        let mut out = to.serialize_struct("PressureCause", 2)?;
-        out.serialize_field("cause", cause)?;
-        out.serialize_field("cause_name", &name)?;
-        out.end()
-    }
 }
 
 /// What makes a pressure.

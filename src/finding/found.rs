@@ -2,29 +2,18 @@
 
 use crate::study::Study;
 
-/// How much a finding harms.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Severity {
-    /// Look at it; nothing breaks today.
-    Watch,
-    /// Put it right before relying on the plant.
-    Fix,
-    /// Do not fill or run before this is put right.
-    Stop,
-}
-
-impl Severity {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Stop => "stop",
-            Self::Fix => "fix",
-            Self::Watch => "watch",
-        }
+crate::text::words! {
+    /// How much a finding harms.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Severity {
+        /// Look at it; nothing breaks today.
+        Watch = "watch",
+        /// Put it right before relying on the plant.
+        Fix = "fix",
+        /// Do not fill or run before this is put right.
+        Stop = "stop",
     }
 }
-
-crate::text::by_word!(Severity);
 
 /// What a rule found, and where.
 #[derive(Debug, Clone, PartialEq)]

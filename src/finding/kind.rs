@@ -16,6 +16,7 @@ macro_rules! kinds {
 
         /// What was found, with the figures that the report puts into words.
         #[derive(Debug, Clone, PartialEq, Serialize)]
+        #[cfg_attr(test, derive(schemars::JsonSchema))]
         #[serde(untagged)]
         #[non_exhaustive]
         pub enum Kind {

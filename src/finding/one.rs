@@ -4,47 +4,27 @@ use super::found::{Found, Severity};
 use super::kind::{Kind, Starting};
 use crate::air::StartVerdict;
 
-/// When a finding of a comparison came up.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Since {
-    /// It stood before, and as gravely.
-    Before,
-    /// It was not there, or less grave.
-    New,
-}
-
-impl Since {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Before => "before",
-            Self::New => "new",
-        }
+crate::text::words! {
+    /// When a finding of a comparison came up.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Since {
+        /// It stood before, and as gravely.
+        Before = "before",
+        /// It was not there, or less grave.
+        New = "new",
     }
 }
 
-crate::text::by_word!(Since);
-
-/// What the wanted marks do to a finding.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WithMarks {
-    /// All of them stand and it is there as before: something else must cure it.
-    Stays,
-    /// It is not there today and comes with them.
-    Brought,
-}
-
-impl WithMarks {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Stays => "stays",
-            Self::Brought => "brought",
-        }
+crate::text::words! {
+    /// What the wanted marks do to a finding.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum WithMarks {
+        /// All of them stand and it is there as before: something else must cure it.
+        Stays = "stays",
+        /// It is not there today and comes with them.
+        Brought = "brought",
     }
 }
-
-crate::text::by_word!(WithMarks);
 
 /// One thing found, with its figures.
 #[derive(Debug, Clone, PartialEq)]

@@ -3,17 +3,19 @@
 use super::found::Severity;
 use super::one::Finding;
 
-/// What the findings together say of the plant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Verdict {
-    /// Nothing to fix.
-    Runs,
-    /// Something to fix.
-    Fix,
-    /// Something forbids filling or running.
-    Stop,
-    /// The survey cannot tell something that decides.
-    NotSettled,
+crate::text::words! {
+    /// What the findings together say of the plant.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Verdict {
+        /// Nothing to fix.
+        Runs = "runs",
+        /// Something to fix.
+        Fix = "fix",
+        /// Something forbids filling or running.
+        Stop = "stop",
+        /// The survey cannot tell something that decides.
+        NotSettled = "not settled",
+    }
 }
 
 /// The verdict: stop before anything, then what is not settled, then what is to fix.

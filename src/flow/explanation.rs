@@ -1,37 +1,23 @@
 //! What would make gauges differ, as data.
 
-/// Something that would make gauges differ.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum GaugeCause {
-    /// The drop is not what was surveyed, or the water stands at another level.
-    Drop,
-    /// The gauge shows too much or too little, at every reading alike.
-    Gauge,
-    /// Air stands in falling legs below climbs.
-    StandingAir,
-    /// The walls are rougher, or the bore smaller.
-    Friction,
-    /// Something stands in the way above the gauge: a screen, a valve not fully open, silt.
-    Obstruction,
-    /// The jets pass another flow than computed: worn, blocked or of another size.
-    JetFlow,
-}
-
-impl GaugeCause {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Drop => "drop or water level",
-            Self::Gauge => "gauge",
-            Self::StandingAir => "standing air",
-            Self::Friction => "rougher or narrower pipe",
-            Self::Obstruction => "something in the way",
-            Self::JetFlow => "jets pass another flow",
-        }
+crate::text::words! {
+    /// Something that would make gauges differ.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum GaugeCause {
+        /// The drop is not what was surveyed, or the water stands at another level.
+        Drop = "drop or water level",
+        /// The gauge shows too much or too little, at every reading alike.
+        Gauge = "gauge",
+        /// Air stands in falling legs below climbs.
+        StandingAir = "standing air",
+        /// The walls are rougher, or the bore smaller.
+        Friction = "rougher or narrower pipe",
+        /// Something stands in the way above the gauge: a screen, a valve not fully open, silt.
+        Obstruction = "something in the way",
+        /// The jets pass another flow than computed: worn, blocked or of another size.
+        JetFlow = "jets pass another flow",
     }
 }
-
-crate::text::by_word!(GaugeCause);
 
 /// A falling leg in which air may stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,6 +32,7 @@ pub struct AirLeg {
 
 /// A cause with the size it would need.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Explanation {
     /// The cause.
     pub cause: GaugeCause,

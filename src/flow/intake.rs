@@ -61,19 +61,21 @@ pub struct FirstMetres {
     pub least_station_m: f64,
 }
 
-/// A named formula of submergence.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Submergence {
-    /// Gordon 1970, even approach: 0.5434 V sqrt(D) over the crown.
-    GordonEven,
-    /// Gordon 1970, uneven approach: 0.7245 V sqrt(D) over the crown.
-    GordonUneven,
-    /// IS 9761:1995 by Froude number: D (0.5 + 2 Fr) to the centre (secondary source).
-    Is9761,
-    /// ANSI/HI 9.8: D (1 + 2.3 Fr), to the mouth's own level (from memory); taken to the centre.
-    HydraulicInstitute,
-    /// Rohan: 1.474 V^0.48 D^0.76 (from memory); taken to the centre.
-    Rohan,
+crate::text::words! {
+    /// A named formula of submergence.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Submergence {
+        /// Gordon 1970, even approach: 0.5434 V sqrt(D) over the crown.
+        GordonEven = "Gordon 1970, even approach",
+        /// Gordon 1970, uneven approach: 0.7245 V sqrt(D) over the crown.
+        GordonUneven = "Gordon 1970, uneven approach",
+        /// IS 9761:1995 by Froude number: D (0.5 + 2 Fr) to the centre (secondary source).
+        Is9761 = "IS 9761:1995",
+        /// ANSI/HI 9.8: D (1 + 2.3 Fr), to the mouth's own level (from memory); taken to the centre.
+        HydraulicInstitute = "ANSI/HI 9.8",
+        /// Rohan: 1.474 V^0.48 D^0.76 (from memory); taken to the centre.
+        Rohan = "Rohan",
+    }
 }
 
 impl Submergence {

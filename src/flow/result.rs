@@ -187,17 +187,19 @@ pub struct Stretch {
     pub friction_factor: f64,
 }
 
-/// How water flows in the pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Regime {
-    /// It stands.
-    Still,
-    /// Reynolds number under 2,000.
-    Laminar,
-    /// 2,000 to 4,000: no law holds there; the factor is joined straight between the two.
-    Between,
-    /// Over 4,000.
-    Turbulent,
+crate::text::words! {
+    /// How water flows in the pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Regime {
+        /// It stands.
+        Still = "still",
+        /// Reynolds number under 2,000.
+        Laminar = "laminar",
+        /// 2,000 to 4,000: no law holds there; the factor is joined straight between the two.
+        Between = "between",
+        /// Over 4,000.
+        Turbulent = "turbulent",
+    }
 }
 
 /// Grade line and pressure at a station of the grid. Where a step stands there (fitting, change of bore) the upper and the lower side differ.
@@ -258,29 +260,32 @@ pub struct DoubtPart {
     pub pressure_pa: f64,
 }
 
-/// What a doubt comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum DoubtOf {
-    /// The drop, as surveyed.
-    Survey,
-    /// The bore within the tolerance of its making.
-    Bore,
-    /// The friction law against measured pipes.
-    Friction,
-    /// Anything between new and slimed.
-    Roughness,
+crate::text::words! {
+    /// What a doubt comes from.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum DoubtOf {
+        /// The drop, as surveyed.
+        Survey = "survey",
+        /// The bore within the tolerance of its making.
+        Bore = "bore",
+        /// The friction law against measured pipes.
+        Friction = "friction law",
+        /// Anything between new and slimed.
+        Roughness = "roughness, new to slimed",
+    }
 }
 
 /// A state with the pipe slimed.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Aged {
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,
-    /// Net head, m.
+    /// Net head: total head at the nozzle, above its axis, m.
     pub net_head_m: f64,
-    /// Water power, W.
+    /// Hydraulic power (rho g Q net head), W.
     pub water_power_w: f64,
-    /// Gauge pressure at the turbine, Pa.
+    /// Pressure at the turbine, on the pipe side of its valve, Pa.
     pub pressure_turbine_pa: f64,
 }
 
@@ -307,25 +312,28 @@ pub struct Limited {
     pub remedies: Vec<Remedy>,
 }
 
-/// What limits the flow.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LimitedBy {
-    /// A point above the grade line, beyond the working suction or with an open vent.
-    Crest,
-    /// The same, so far above that the water would boil.
-    Boiling,
-    /// The stream gives less than the jets ask for.
-    Stream,
+crate::text::words! {
+    /// What limits the flow.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum LimitedBy {
+        /// A point above the grade line, beyond the working suction or with an open vent.
+        Crest = "crest",
+        /// The same, so far above that the water would boil.
+        Boiling = "boiling",
+        /// The stream gives less than the jets ask for.
+        Stream = "stream",
+    }
 }
 
 /// What a sealed line would carry.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct AtBest {
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,
-    /// Net head, m.
+    /// Net head: total head at the nozzle, above its axis, m.
     pub net_head_m: f64,
-    /// Water power, W.
+    /// Hydraulic power (rho g Q net head), W.
     pub water_power_w: f64,
 }
 
@@ -355,6 +363,15 @@ pub enum Remedy {
     },
     /// Remove or shut the vent: the line then holds its suction, and loses its guard against collapse there.
     ShutVent,
+}
+
+crate::text::by_word! {
+    Remedy {
+        Self::Throttle { .. } => "throttle",
+        Self::LowerCrest { .. } => "lower the crest",
+        Self::LargerUpperPipe { .. } => "larger upper pipe",
+        Self::ShutVent => "shut the vent",
+    }
 }
 
 /// A state that could not be worked out, and why.

@@ -6,25 +6,27 @@ use crate::flow::{AirLeg, PlantChange, respond, wishes};
 use crate::line::{CaseWish, Line, Running};
 use crate::numeric::math;
 
-/// Something that changed after the plant was computed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cause {
-    /// Something in the way of the water above the gauge: a blocked screen, a stone, a valve not fully open.
-    InTheWay,
-    /// The walls grow rougher: slime, rust, scale.
-    Growth,
-    /// Air stands below a high point.
-    Air,
-    /// The water at the intake stands lower, or higher.
-    Level,
-    /// The nozzles are worn wider.
-    JetWorn,
-    /// A nozzle is blocked in part.
-    JetBlocked,
-    /// The gauge shows too much or too little.
-    GaugeOff,
-    /// Water leaves the pipe on the way.
-    Leak,
+crate::text::words! {
+    /// Something that changed after the plant was computed.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+    pub enum Cause {
+        /// Something in the way of the water above the gauge: a blocked screen, a stone, a valve not fully open.
+        InTheWay = "in-the-way",
+        /// The walls grow rougher: slime, rust, scale.
+        Growth = "growth",
+        /// Air stands below a high point.
+        Air = "air",
+        /// The water at the intake stands lower, or higher.
+        Level = "level",
+        /// The nozzles are worn wider.
+        JetWorn = "jet-worn",
+        /// A nozzle is blocked in part.
+        JetBlocked = "jet-blocked",
+        /// The gauge shows too much or too little.
+        GaugeOff = "gauge-off",
+        /// Water leaves the pipe on the way.
+        Leak = "leak",
+    }
 }
 
 /// Every cause, in the order in which equal ones are told.

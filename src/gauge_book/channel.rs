@@ -7,17 +7,19 @@ use crate::line::Geometry;
 use crate::numeric::math;
 use crate::pipe::RunState;
 
-/// What is read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ChannelKind {
-    /// Pressure, m of water.
-    Pressure,
-    /// Flow, m3/s.
-    Flow,
-    /// Electrical power, W.
-    Power,
-    /// Water fed into the shut pipe to keep its pressure, m3/s.
-    Fed,
+crate::text::words! {
+    /// What is read.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum ChannelKind {
+        /// Pressure, m of water.
+        Pressure = "pressure",
+        /// Flow, m3/s.
+        Flow = "flow",
+        /// Electrical power, W.
+        Power = "power",
+        /// Water fed into the shut pipe to keep its pressure, m3/s.
+        Fed = "fed",
+    }
 }
 
 impl ChannelKind {

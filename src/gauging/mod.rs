@@ -9,19 +9,21 @@ pub mod weir;
 
 pub use sheet::{read, read_text};
 
-/// How the stream was measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum GaugingMethod {
-    /// The time that a vessel takes to fill.
-    Bucket,
-    /// A float over a measured distance, and soundings across the stream.
-    Float,
-    /// Salt poured in above, conductivity below.
-    Salt,
-    /// Head over a V-notch.
-    VNotch,
-    /// Head over a rectangular notch.
-    Notch,
+crate::text::words! {
+    /// How the stream was measured.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum GaugingMethod {
+        /// The time that a vessel takes to fill.
+        Bucket = "bucket",
+        /// A float over a measured distance, and soundings across the stream.
+        Float = "float",
+        /// Salt poured in above, conductivity below.
+        Salt = "salt dilution",
+        /// Head over a V-notch.
+        VNotch = "V-notch weir",
+        /// Head over a rectangular notch.
+        Notch = "rectangular weir",
+    }
 }
 
 /// What was measured on one day by one method.
@@ -45,27 +47,29 @@ pub struct Gauged {
     pub notes: Vec<Note>,
 }
 
-/// What makes a measurement less sure than it could be: its doubt counts it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Note {
-    /// One reading alone.
-    OneReading,
-    /// A bucket that filled in less than five seconds.
-    FastFilling,
-    /// A float run of less than 20 s.
-    ShortRun,
-    /// Shallower than the published factors of floats go.
-    Shallow,
-    /// No calibration of the conductivity: the factor of the literature.
-    NoCalibration,
-    /// The conductivity does not come back to where it began.
-    Drift,
-    /// Fewer than ten readings of the wave of salt.
-    CoarseWave,
-    /// The head is outside what the weir's formula was measured for.
-    WeirOutside,
-    /// Channel and crest are not given: the weir is taken as fully contracted.
-    WeirUnbounded,
+crate::text::words! {
+    /// What makes a measurement less sure than it could be: its doubt counts it.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Note {
+        /// One reading alone.
+        OneReading = "one reading only",
+        /// A bucket that filled in less than five seconds.
+        FastFilling = "filled in less than 5 s",
+        /// A float run of less than 20 s.
+        ShortRun = "float run shorter than 20 s",
+        /// Shallower than the published factors of floats go.
+        Shallow = "shallower than the table of float factors",
+        /// No calibration of the conductivity: the factor of the literature.
+        NoCalibration = "conductivity not calibrated",
+        /// The conductivity does not come back to where it began.
+        Drift = "conductivity did not return to its start",
+        /// Fewer than ten readings of the wave of salt.
+        CoarseWave = "fewer than ten readings of the salt wave",
+        /// The head is outside what the weir's formula was measured for.
+        WeirOutside = "outside the range of the weir formula",
+        /// Channel and crest are not given: the weir is taken as fully contracted.
+        WeirUnbounded = "channel width or notch height not given",
+    }
 }
 
 impl Gauged {

@@ -44,6 +44,17 @@ pub enum JointAt {
     Turn(usize),
 }
 
+crate::text::by_word! {
+    JointAt {
+        Self::Pieces => "pieces",
+        Self::Stands => "stands",
+        Self::ChangeOfPipe => "two kinds of pipe",
+        Self::Fitting(_) => "fitting",
+        Self::Elbow(_) => "elbow",
+        Self::Turn(_) => "turning",
+    }
+}
+
 /// A joint in its place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlacedJoint {

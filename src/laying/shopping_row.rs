@@ -58,30 +58,34 @@ pub enum ShoppingItem {
     FlushGate,
 }
 
-/// What a row counts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Count {
-    /// Pieces.
-    Pieces,
-    /// Cubic metres.
-    CubicMetres,
-    /// Metres.
-    Metres,
+crate::text::words! {
+    /// What a row counts.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Count {
+        /// Pieces.
+        Pieces = "pieces",
+        /// Cubic metres.
+        CubicMetres = "m3",
+        /// Metres.
+        Metres = "m",
+    }
 }
 
-/// Why it is on the list.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Why {
-    /// The planned pipe.
-    Planned,
-    /// Ground, bends or joints ask for it.
-    Laying,
-    /// Air and water ask for it.
-    Air,
-    /// Forces ask for it.
-    Forces,
-    /// The site file plans it.
-    Declared,
+crate::text::words! {
+    /// Why it is on the list.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Why {
+        /// The planned pipe.
+        Planned = "planned pipe",
+        /// Ground, bends or joints ask for it.
+        Laying = "laying",
+        /// Air and water ask for it.
+        Air = "air and water",
+        /// Forces ask for it.
+        Forces = "forces",
+        /// The site file plans it.
+        Declared = "given in the site file",
+    }
 }
 
 /// One row of the shopping list.

@@ -74,3 +74,26 @@ pub enum Assumed {
         share: f64,
     },
 }
+
+crate::text::by_word! {
+    Assumed {
+        Self::SurveyedCentre => "surveyed-centre",
+        Self::SurveyedGround => "surveyed-ground",
+        Self::Cover => "cover",
+        Self::WaterLevel => "water-level",
+        Self::Runaway { .. } => "runaway",
+        Self::NoRunaway => "no-runaway",
+        Self::StreamAsMeasured(..) => "stream-as-measured",
+        Self::Gravity(..) => "gravity",
+        Self::Altitude { .. } => "altitude",
+        Self::HottestAir(..) => "hottest-air",
+        Self::Shade => "shade",
+        Self::Water { .. } => "water",
+        Self::Laid(..) => "laid",
+        Self::Pieces { .. } => "pipe-lengths",
+        Self::Joints { .. } => "joints",
+        Self::New(..) => "new",
+        Self::Discharge(..) => "discharge",
+        Self::GaugeLimit { .. } => "gauge-limit",
+    }
+}

@@ -48,60 +48,64 @@ pub struct Mark {
     pub name: String,
 }
 
-/// Whether a mark stands or is wanted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Status {
-    /// Stands, whatever its state.
-    Existing,
-    /// Is wanted.
-    Proposed,
+crate::text::words! {
+    /// Whether a mark stands or is wanted.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Status {
+        /// Stands, whatever its state.
+        Existing = "stands",
+        /// Is wanted.
+        Proposed = "wanted",
+    }
 }
 
-/// Why a mark is there: the report has the words.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum MarkReason {
-    /// The user declared it.
-    Declared,
-    /// Declared, but it does not work.
-    DeclaredStuck,
-    /// Declared, but the cock beneath it is shut.
-    DeclaredShut,
-    /// Air must leave the climb below this crest for the line to start.
-    StartUp,
-    /// Fills the siphon at the intake, and bleeds it.
-    Priming,
-    /// Air gathers here when the line runs.
-    Gathers,
-    /// Air must come in below the head valve when it shuts, or the pipe is sucked flat.
-    BelowHeadValve,
-    /// Air must come in here or the pipe would collapse when it drains.
-    Collapse,
-    /// Water and silt must be let out at this low.
-    Low,
-    /// Thrust of a bend on unrestrained joints.
-    Thrust,
-    /// The pipe would slide down the slope.
-    Slope,
-    /// The flood would lift or drag it.
-    Flood,
-    /// The pipe must be carried above ground.
-    Carried,
-    /// A piece ends here.
-    PieceEnds,
-    /// The route turns more sharply than the pipe may be bent.
-    TooSharp,
-    /// Another bore begins here.
-    BoreChanges,
-    /// Heat would move it.
-    Heat,
-    /// Heat and cold pull at what holds the pipe where it has no slack.
-    Slack,
-    /// Holds steel between two expansion joints.
-    Jointed,
-    /// To set the regraded height by.
-    Regrade,
-    /// The end of the line pulls or pushes here.
-    End,
+crate::text::words! {
+    /// Why a mark is there: the report has the words.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum MarkReason {
+        /// The user declared it.
+        Declared = "declared",
+        /// Declared, but it does not work.
+        DeclaredStuck = "declared-stuck",
+        /// Declared, but the cock beneath it is shut.
+        DeclaredShut = "declared-shut",
+        /// Air must leave the climb below this crest for the line to start.
+        StartUp = "start-up",
+        /// Fills the siphon at the intake, and bleeds it.
+        Priming = "priming",
+        /// Air gathers here when the line runs.
+        Gathers = "air-collects",
+        /// Air must come in below the head valve when it shuts, or the pipe is sucked flat.
+        BelowHeadValve = "below-head-valve",
+        /// Air must come in here or the pipe would collapse when it drains.
+        Collapse = "collapse",
+        /// Water and silt must be let out at this low.
+        Low = "drain-low-point",
+        /// Thrust of a bend on unrestrained joints.
+        Thrust = "thrust",
+        /// The pipe would slide down the slope.
+        Slope = "slope",
+        /// The flood would lift or drag it.
+        Flood = "flood",
+        /// The pipe must be carried above ground.
+        Carried = "carried",
+        /// A piece ends here.
+        PieceEnds = "piece-ends",
+        /// The route turns more sharply than the pipe may be bent.
+        TooSharp = "too-sharp",
+        /// Another bore begins here.
+        BoreChanges = "bore-changes",
+        /// Heat would move it.
+        Heat = "heat",
+        /// Heat and cold pull at what holds the pipe where it has no slack.
+        Slack = "slack",
+        /// Holds steel between two expansion joints.
+        Jointed = "jointed",
+        /// To set the regraded height by.
+        Regrade = "regrade",
+        /// The end of the line pulls or pushes here.
+        End = "end",
+    }
 }
 
 /// The letter a kind is numbered by.

@@ -9,17 +9,21 @@ use crate::pipe::{Bed, Coating, Material, Metal};
 const TOUCH_M: f64 = 2.0;
 
 /// Two metals that touch.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct MetalPair {
     /// Where, m.
+    #[serde(skip)]
     pub station_m: f64,
     /// The part's name.
     pub part: String,
     /// Its metal.
     pub metal: Metal,
     /// What it touches.
+    #[serde(rename = "other_metal")]
     pub other: Metal,
     /// The one that is eaten.
+    #[serde(rename = "corrodes")]
     pub eaten: Metal,
     /// How far they are apart, V.
     pub apart_v: f64,

@@ -1,18 +1,20 @@
-/// How much a soil attacks bare steel, by its resistivity.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum SoilClass {
-    /// Hardly at all: over 200 ohm m.
-    Hardly,
-    /// Mildly: 100 to 200.
-    Mildly,
-    /// Moderately: 50 to 100.
-    Moderately,
-    /// Clearly: 30 to 50.
-    Clearly,
-    /// Highly: 10 to 30.
-    Highly,
-    /// Extremely: under 10.
-    Extremely,
+crate::text::words! {
+    /// How much a soil attacks bare steel, by its resistivity.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+    pub enum SoilClass {
+        /// Hardly at all: over 200 ohm m.
+        Hardly = "hardly corrosive",
+        /// Mildly: 100 to 200.
+        Mildly = "mildly corrosive",
+        /// Moderately: 50 to 100.
+        Moderately = "moderately corrosive",
+        /// Clearly: 30 to 50.
+        Clearly = "corrosive",
+        /// Highly: 10 to 30.
+        Highly = "highly corrosive",
+        /// Extremely: under 10.
+        Extremely = "extremely corrosive",
+    }
 }
 
 /// Below this resistivity bare steel in the ground is a finding, ohm m.

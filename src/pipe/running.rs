@@ -62,6 +62,22 @@ impl fmt::Display for RunState {
     }
 }
 
+/// What a state is called, in a schema.
+#[cfg(test)]
+impl schemars::JsonSchema for RunState {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "RunState".into()
+    }
+
+    fn json_schema(of: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        String::json_schema(of)
+    }
+}
+
 impl serde::Serialize for RunState {
     fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.collect_str(self)

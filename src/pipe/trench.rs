@@ -11,53 +11,31 @@ crate::text::words! {
     }
 }
 
-/// What lies against a buried pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Surround {
-    /// The soil as it was dug.
-    Dug,
-    /// Clean sand or fine gravel.
-    Sand,
-    /// Crushed stone of small grain.
-    Stone,
-}
-
-impl Surround {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Dug => "soil as dug",
-            Self::Sand => "clean sand or fine gravel",
-            Self::Stone => "crushed stone",
-        }
+crate::text::words! {
+    /// What lies against a buried pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Surround {
+        /// The soil as it was dug.
+        Dug = "soil as dug",
+        /// Clean sand or fine gravel.
+        Sand = "clean sand or fine gravel",
+        /// Crushed stone of small grain.
+        Stone = "crushed stone",
     }
 }
 
-crate::text::by_word!(Surround);
-
-/// How the fill beside a pipe is tamped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Tamped {
-    /// Thrown in.
-    Dumped,
-    /// Trodden down or lightly tamped.
-    Light,
-    /// Tamped in thin layers.
-    Well,
-}
-
-impl Tamped {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Dumped => "dumped",
-            Self::Light => "lightly tamped",
-            Self::Well => "well tamped",
-        }
+crate::text::words! {
+    /// How the fill beside a pipe is tamped.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Tamped {
+        /// Thrown in.
+        Dumped = "dumped",
+        /// Trodden down or lightly tamped.
+        Light = "lightly tamped",
+        /// Tamped in thin layers.
+        Well = "well tamped",
     }
 }
-
-crate::text::by_word!(Tamped);
 
 /// What was said of the trench of a buried reach.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -7,13 +7,15 @@ pub struct Bore {
     pub bore_m: f64,
 }
 
-/// What is said of a climb that was listed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum ClimbVerdict {
-    /// The pipe climbs here by more than half a bore: at least 0.90 sure; from a single walk 0.95, and only where more than the walk shows it (a levelled reach, a barometer); from several, only without any one of them and from that low to that crest.
-    Climbs,
-    /// The survey cannot tell.
-    CannotTell,
+crate::text::words! {
+    /// What is said of a climb that was listed.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum ClimbVerdict {
+        /// The pipe climbs here by more than half a bore: at least 0.90 sure; from a single walk 0.95, and only where more than the walk shows it (a levelled reach, a barometer); from several, only without any one of them and from that low to that crest.
+        Climbs = "climbs",
+        /// The survey cannot tell.
+        CannotTell = "cannot tell",
+    }
 }
 
 /// A reach that climbs or may climb by more than half a bore.
@@ -50,28 +52,30 @@ pub struct Climb {
 }
 
 /// A low between two falls, or below a climb: silt settles and water stays.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Low {
-    /// Where, m along the line.
+    /// Distance along the pipe from its inlet, m.
     pub station_m: f64,
-    /// Height of the mean line there, m.
+    /// Elevation of the pipe centre on the mean line, in the datum of the survey, m.
     pub elevation_m: f64,
-    /// How far the pipe rises after it, mean over the draws that have it, m.
+    /// Rise after the low point, mean over the draws that have it, m.
     pub rise_after_m: f64,
-    /// Share of draws that have it.
+    /// Probability that it is so: the share of draws that have it.
     pub probability: f64,
 }
 
 /// A stretch that neither falls enough to carry air and silt nor climbs.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Flat {
-    /// Where it begins, m.
+    /// Station where the section begins, m.
     pub from_station_m: f64,
-    /// Where it ends, m.
+    /// Station where the section ends, m.
     pub to_station_m: f64,
-    /// Mean fall along it, m per m of pipe (positive downhill).
+    /// Mean fall divided by length of pipe; negative where the pipe rises.
     pub fall: f64,
-    /// Its standard deviation.
+    /// Standard deviation of the fall.
     pub fall_sd: f64,
 }
 

@@ -7,22 +7,24 @@ use crate::route::heights::FollowedWalk;
 use crate::route::receiver::{Class, Errors};
 
 /// What would settle it, and how likely it does.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SettlingSurvey {
-    /// More walks at the pace of those that were made, with the same receiver; `None` where no count up to eight has an even chance.
-    pub walks: Option<Chance>,
-    /// Walks with a barometer that is held against another at the powerhouse.
+    /// More walks with a barometer and a second one at the powerhouse.
     pub barometer: Chance,
-    /// Pace that the chances count on, m/s.
+    /// Walking speed for which this is calculated, m/s.
     pub pace_m_per_s: f64,
+    /// More walks at the same pace with the same receiver; absent where no count up to eight has an even chance.
+    pub walks: Option<Chance>,
 }
 
 /// So many walks, and the chance that they settle it.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Chance {
-    /// How many.
+    /// Number of additional walks.
     pub walks: usize,
-    /// The chance, 0 to 1.
+    /// Probability that these walks give a clear result, 0 to 1.
     pub chance: f64,
 }
 

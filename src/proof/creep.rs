@@ -17,13 +17,14 @@ pub const BACKFILLED: (f64, f64) = (0.04, 0.05);
 pub const FREE: (f64, f64) = (0.08, 0.10);
 
 /// How steeply the pressure falls against time, both as logarithms.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct CreepSlope {
     /// By the readings.
     pub mean: f64,
-    /// Were both readings off by the gauge's limit the one way.
+    /// Low end, with the limit of error of the gauge.
     pub low: f64,
-    /// The other way.
+    /// High end, with the limit of error of the gauge.
     pub high: f64,
 }
 

@@ -14,32 +14,20 @@ pub enum TestMethod {
     Mixed,
 }
 
-/// Why a test does not decide.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TestDoubt {
-    /// Readings are missing.
-    Readings,
-    /// The gauge is too rough for it.
-    Gauge,
-    /// Whether the pipe was backfilled was not said, and it decides.
-    Backfill,
-    /// Polyethylene and other pipe were tested together.
-    Mixed,
-}
-
-impl TestDoubt {
-    /// The word that programs know it by.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Readings => "readings",
-            Self::Gauge => "gauge",
-            Self::Backfill => "backfill",
-            Self::Mixed => "mixed",
-        }
+crate::text::words! {
+    /// Why a test does not decide.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum TestDoubt {
+        /// Readings are missing.
+        Readings = "readings",
+        /// The gauge is too rough for it.
+        Gauge = "gauge",
+        /// Whether the pipe was backfilled was not said, and it decides.
+        Backfill = "backfill",
+        /// Polyethylene and other pipe were tested together.
+        Mixed = "mixed",
     }
 }
-
-crate::text::by_word!(TestDoubt);
 
 /// What a test says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,6 +40,15 @@ pub enum TestVerdict {
     Air,
     /// It does not decide.
     CannotTell(TestDoubt),
+}
+
+crate::text::by_word! {
+    TestVerdict {
+        Self::Passes => "passes",
+        Self::Leaks => "leaks",
+        Self::Air => "air",
+        Self::CannotTell(_) => "cannot tell",
+    }
 }
 
 /// The pressure test, judged.

@@ -12,15 +12,17 @@ mod sure;
 pub use fall::{FallProblem, MoveCost, cheapest, dig_only, prop_only};
 pub use plan::plans;
 
-/// How a line is made to fall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum RegradeKind {
-    /// Digging and propping, whichever is cheaper at each station.
-    Mixed,
-    /// Digging only: never above the line as it lies.
-    Dig,
-    /// Propping only: never below it.
-    Prop,
+crate::text::words! {
+    /// How a line is made to fall.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum RegradeKind {
+        /// Digging and propping, whichever is cheaper at each station.
+        Mixed = "mixed",
+        /// Digging only: never above the line as it lies.
+        Dig = "dig",
+        /// Propping only: never below it.
+        Prop = "prop",
+    }
 }
 
 /// One way to make the line fall.
@@ -106,13 +108,15 @@ pub struct Remaining {
     pub why: StillClimbs,
 }
 
-/// Why a reach still climbs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum StillClimbs {
-    /// Both its ends are held, and the lower one stands too high.
-    Held,
-    /// It may not be dug, or not so deep, and this plan does not prop.
-    Undug,
-    /// It may not be propped so high, and this plan does not dig.
-    Unpropped,
+crate::text::words! {
+    /// Why a reach still climbs.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum StillClimbs {
+        /// Both its ends are held, and the lower one stands too high.
+        Held = "both ends are held",
+        /// It may not be dug, or not so deep, and this plan does not prop.
+        Undug = "may not be dug so deep",
+        /// It may not be propped so high, and this plan does not dig.
+        Unpropped = "may not be propped so high",
+    }
 }

@@ -98,7 +98,7 @@ fn panel(r: &Readings, top: f64, x: &dyn Fn(f64) -> f64, say: Say) -> Vec<Item> 
             (6.0, top + 3.4),
             2.8,
             Role::Word,
-            format!("{} {}", words::kind_word(r.kind), words::in_state(&r.state)),
+            format!("{} {}", r.kind.word(), words::in_state(&r.state)),
         )),
         Item::area(around, BAND),
         Item::line(

@@ -1,7 +1,7 @@
 //! laying.csv: the whole laying list.
 
 use super::account::Report;
-use super::laying_list::{cut_from, list, stage_word};
+use super::laying_list::{cut_from, list};
 use super::measure::Measures;
 use super::pegged::Stations;
 use super::{Csv, CsvCell};
@@ -33,7 +33,7 @@ pub fn sheet(account: &Report) -> Result<Option<Vec<u8>>, Fault> {
         let piece = step.piece.and_then(|i| laying.pieces.get(i));
         let mut row = vec![
             CsvCell::Figure(f64::from(number), 0),
-            CsvCell::text(stage_word(step.stage)),
+            CsvCell::text(step.stage.word()),
             CsvCell::text(&step.what),
         ];
         row.extend(places.cells(Some(step.from_m), 3));

@@ -20,6 +20,14 @@ pub enum LayingStage {
     OnPipe,
 }
 
+crate::text::by_word! {
+    LayingStage {
+        Self::Ground => "before the pipe",
+        Self::Pipe => "pipe",
+        Self::OnPipe => "on the pipe",
+    }
+}
+
 /// One step of the list.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LayingListStep {
@@ -35,15 +43,6 @@ pub struct LayingListStep {
     pub piece: Option<usize>,
     /// What to heed, in words; empty for nothing.
     pub heed: String,
-}
-
-/// The word of a stage.
-pub fn stage_word(stage: LayingStage) -> &'static str {
-    match stage {
-        LayingStage::Ground => "before the pipe",
-        LayingStage::Pipe => "pipe",
-        LayingStage::OnPipe => "on the pipe",
-    }
 }
 
 /// The whole list of a study; empty where every pipe lies already.
@@ -65,7 +64,7 @@ pub fn list(account: &Report) -> Vec<LayingListStep> {
             what: format!(
                 "Set out the {} stakes of the plan \"{}\". Make the trench bed at these heights.",
                 plan.stakes.len(),
-                super::words::plan_word(plan.kind)
+                plan.kind.word()
             ),
             from_m: first.station_m,
             to_m: Some(last.station_m),

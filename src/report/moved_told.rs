@@ -22,7 +22,7 @@ pub(super) fn aligned(account: &StormReport, say: Say) -> (String, String) {
         "fitted".to_owned(),
         format!(
             "{}, {}",
-            super::words::storm::by_word(alignment.by),
+            alignment.by.word(),
             say.reach(alignment.from_m, alignment.to_m)
         ),
     )

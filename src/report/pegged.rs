@@ -70,7 +70,8 @@ const PLACES: [&str; 14] = [
     "anchors_m",
 ];
 
-fn is_place(key: &str) -> bool {
+/// Whether the value of a key is a place on the line.
+pub(super) fn is_place(key: &str) -> bool {
     key.ends_with("station_m") || PLACES.contains(&key)
 }
 

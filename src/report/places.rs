@@ -1,6 +1,6 @@
 //! Marks for other programs: marks.gpx (written by the gpx crate), marks.geojson (RFC 7946) and marks.kml (OGC KML 2.2).
 
-use super::words::{Say, kind_label, label, standing_word, why_word};
+use super::words::{Say, kind_label, label, why_word};
 use crate::mark::{Mark, Status};
 use crate::text::{Fault, Place};
 use gpx::{Gpx, GpxVersion, Waypoint};
@@ -74,11 +74,7 @@ pub fn gpx(title: &str, marks: &[Mark], say: Say) -> Result<Option<Vec<u8>>, Fau
             waypoint.elevation = Some(cm(mark.elevation_m));
             waypoint.name = Some(name(mark));
             waypoint.description = Some(about(mark, say));
-            waypoint.type_ = Some(format!(
-                "{} {}",
-                mark.kind.word(),
-                standing_word(mark.standing)
-            ));
+            waypoint.type_ = Some(format!("{} {}", mark.kind.word(), mark.standing.word()));
             Some(waypoint)
         })
         .collect();
@@ -129,7 +125,7 @@ pub fn geojson(title: &str, marks: &[Mark], line: &[(f64, f64, f64)], say: Say) 
     }
     features.extend(marks.iter().filter_map(|mark| {
         let (lat, lon) = mark.lat_lon_deg?;
-        let mut properties = json!({"name": name(mark), "about": about(mark, say), "kind": mark.kind.word(), "state": standing_word(mark.standing), "station_m": cm(mark.station_m)});
+        let mut properties = json!({"name": name(mark), "about": about(mark, say), "kind": mark.kind.word(), "state": mark.standing.word(), "station_m": cm(mark.station_m)});
         if let (Some(properties), true) = (properties.as_object_mut(), say.has_pegs()) {
             properties.insert("peg_station_m".into(), json!(cm(say.place_m(mark.station_m))));
         }

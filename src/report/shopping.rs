@@ -2,7 +2,7 @@
 
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::words::{Say, bought_for, item_word};
+use super::words::{Say, item_word};
 use super::{Csv, CsvCell};
 use crate::laying::{Count, Laying, ShoppingItem};
 use crate::text::Fault;
@@ -60,7 +60,7 @@ pub fn sheet(laying: &Laying, say: Say) -> Result<Option<Vec<u8>>, Fault> {
             },
         ];
         cells.extend(places.listed(&row.stations_m));
-        cells.push(CsvCell::text(bought_for(row.why)));
+        cells.push(CsvCell::text(row.why.word()));
         sheet.row(&cells)?;
     }
     sheet.bytes().map(Some)

@@ -2,7 +2,7 @@
 
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::words::{Say, plan_word};
+use super::words::Say;
 use super::{Csv, CsvCell};
 use crate::regrade::RegradePlan;
 use crate::text::Fault;
@@ -27,7 +27,7 @@ pub fn sheet(plans: &[RegradePlan], say: Say) -> Result<Option<Vec<u8>>, Fault> 
     let mut sheet = Csv::of(&heads)?;
     for plan in plans {
         for stake in &plan.stakes {
-            let mut row = vec![CsvCell::text(plan_word(plan.kind))];
+            let mut row = vec![CsvCell::text(plan.kind.word())];
             row.extend(places.cells(Some(stake.station_m), 1));
             row.extend([
                 m.cell(Some(stake.now_m), 2),

@@ -2,15 +2,17 @@ use super::JudgedSurvey;
 use crate::numeric::Spans;
 use crate::profile::ClimbVerdict;
 
-/// What a survey alone can say of a line or of a reach: it knows no pipe and no jets.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Falls {
-    /// The pipe falls.
-    Falls,
-    /// The survey cannot tell.
-    CannotTell,
-    /// The pipe climbs.
-    Climbs,
+crate::text::words! {
+    /// What a survey alone can say of a line or of a reach: it knows no pipe and no jets.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Falls {
+        /// The pipe falls.
+        Falls = "falls",
+        /// The survey cannot tell.
+        CannotTell = "cannot tell",
+        /// The pipe climbs.
+        Climbs = "climbs",
+    }
 }
 
 /// A reach and what is said of it.

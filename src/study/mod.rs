@@ -122,5 +122,17 @@ pub enum Lacks {
     SurveyAlone,
 }
 
+crate::text::by_word! {
+    Lacks {
+        Self::Pipe => "pipe",
+        Self::Turbine => "turbine",
+        Self::Length(..) => "length",
+        Self::Case(..) => "case",
+        Self::Movement(..) | Self::AsAdvised(..) => "movement",
+        Self::Zones(..) => "zones",
+        Self::SurveyAlone => "survey-alone",
+    }
+}
+
 /// Bore that climbs are judged by where no pipe is given, m: the least that the trade lays as a penstock.
 pub const BORE_WITHOUT_PIPE_M: f64 = 0.025;

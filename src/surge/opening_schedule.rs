@@ -1,11 +1,12 @@
 use crate::pipe::Law;
 
 /// One stage of a movement: a straight run to a share within a time.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ScheduleStage {
-    /// Share open at its end: 0 shut, 1 as it runs; more than 1 where a machine that runs away lets more through.
+    /// Opening at the end, 0 to 1; more than 1 where a machine that runs away lets more through.
     pub to: f64,
-    /// How long it takes, s; 0: at once.
+    /// Closing or opening time, s; 0: at once.
     pub over_s: f64,
 }
 

@@ -167,35 +167,38 @@ pub struct InState {
     pub head_min_m: Option<f64>,
 }
 
-/// How the time of a movement was come by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Timing {
-    /// The user said so.
-    Said,
-    /// It happens at once: a blocked jet.
-    AtOnce,
-    /// The machine runs away by itself when its load is gone: nobody can slow it.
-    Runaway,
-    /// A lever turned a quarter, as quickly as a hand does it.
-    QuickLever,
-    /// A hand wheel turned once a second, by the turns a gate of its size has.
-    HandWheel,
-    /// Needles or jet valves shut by hand without hurry.
-    ByHand,
+crate::text::words! {
+    /// How the time of a movement was come by.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Timing {
+        /// The user said so.
+        Said = "said",
+        /// It happens at once: a blocked jet.
+        AtOnce = "at once",
+        /// The machine runs away by itself when its load is gone: nobody can slow it.
+        Runaway = "loss of load",
+        /// A lever turned a quarter, as quickly as a hand does it.
+        QuickLever = "quarter turn, quick",
+        /// A hand wheel turned once a second, by the turns a gate of its size has.
+        HandWheel = "hand wheel",
+        /// Needles or jet valves shut by hand without hurry.
+        ByHand = "by hand",
+    }
 }
 
 /// Heads and pressures at one station over the whole movement.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SurgePoint {
-    /// Station, m.
+    /// Distance along the pipe from its inlet, m.
     pub station_m: f64,
-    /// Highest head, m.
+    /// Maximum head, an elevation in the datum of the survey, m.
     pub head_max_m: f64,
-    /// Lowest head, m; `None` where the water parts.
+    /// Minimum head, an elevation in the datum of the survey, m; absent where the water parts.
     pub head_min_m: Option<f64>,
-    /// Highest pressure on the pipe's centre, Pa.
+    /// Maximum pressure on the pipe's centre, Pa.
     pub pressure_max_pa: f64,
-    /// Lowest, Pa; `None` where the water parts: it is then the boiling pressure, and nothing lower exists.
+    /// Minimum pressure, Pa; absent where the water parts: it is then the boiling pressure, and nothing lower exists.
     pub pressure_min_pa: Option<f64>,
 }
 
@@ -240,38 +243,42 @@ pub struct ClosingTimeSearch {
     pub hopeless: bool,
 }
 
-/// What a shortest time is governed by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Governs {
-    /// The largest pressure.
-    Largest,
-    /// The least pressure.
-    Least,
+crate::text::words! {
+    /// What a shortest time is governed by.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Governs {
+        /// The largest pressure.
+        Largest = "largest",
+        /// The least pressure.
+        Least = "least",
+    }
 }
 
 /// Closed forms, as a comparison only: none of them is a safe bound.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ClosedForms {
     /// Change of velocity at what moves, m/s.
     pub velocity_change_m_per_s: f64,
-    /// Rise of an instant stop, a dV/g, m.
+    /// Joukowsky rise a dV/g, immediate closure, m.
     pub joukowsky_m: f64,
-    /// Michaud's 2 L dV/(g T) for what is slower than the critical time, m.
+    /// Michaud's rise 2 L dV/(g T), for what is slower than the critical time, m.
     pub michaud_m: Option<f64>,
-    /// Rigid-column form K/2 + sqrt(K + K2/4) of the running head, m.
+    /// Rise by the rigid column theory, K/2 + sqrt(K + K2/4) of the running head, m.
     pub rigid_m: Option<f64>,
-    /// Highest head by the interlocking equations of a single pipe without friction, above the running head, m.
+    /// Rise by Allievi's interlocking equations, one pipe without friction, above the running head, m.
     pub interlocking_m: Option<f64>,
-    /// Blocked-jet rule a V/(g n), m.
+    /// Rule for a blocked nozzle, a V/(g n), m.
     pub blocked_jet_m: Option<f64>,
-    /// What the march gives at the turbine over the head it started from, m: the largest change upward.
+    /// Rise by the method of characteristics at the turbine, over the head it started from, m.
     pub marched_rise_m: f64,
-    /// The same downward, m.
+    /// Fall by the method of characteristics at the turbine, m.
     pub marched_fall_m: Option<f64>,
 }
 
 /// The blow at filling.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct FillingSlam {
     /// Speed of the filling water, m/s.
     pub speed_m_per_s: f64,

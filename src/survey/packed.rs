@@ -245,7 +245,7 @@ pub(super) fn opened(
             "this is a walk, but `kind` is the kind of a sheet",
         )
         .found("a track with positions")
-        .expected(format!("a sheet with `kind` {}", word(kind)))
+        .expected(format!("a sheet with `kind` {}", kind.word()))
         .advice("remove `kind`. The program recognizes the kind from the file"));
     }
     match content {
@@ -262,17 +262,5 @@ pub(super) fn opened(
         Content::Zip => packed::zip(bytes, file, kind, options, depth),
         Content::Foreign(foreign) => Err(foreign.fault(file)),
         Content::Sheet => booked::text(file, &decode(file, bytes)?.text, kind, options),
-    }
-}
-
-/// The word of a kind.
-pub(super) fn word(kind: Method) -> &'static str {
-    match kind {
-        Method::Gpx => "gpx",
-        Method::Level => "level",
-        Method::Angle => "angle",
-        Method::Points => "points",
-        Method::Gauge => "gauge",
-        Method::Mixed => "mixed",
     }
 }

@@ -1,30 +1,33 @@
 use crate::text::{Place, Remark, digest};
 
-/// How a survey was taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Method {
-    /// Walked with a receiver.
-    Gpx,
-    /// Level and staff.
-    Level,
-    /// Tape with clinometer, grade, steps, water tube or stadia.
-    Angle,
-    /// Plain points.
-    Points,
-    /// Pressure gauge along a filled hose.
-    Gauge,
-    /// Parts of different kinds.
-    Mixed,
+crate::text::words! {
+    /// How a survey was taken.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Method {
+        /// Walked with a receiver.
+        Gpx = "gpx",
+        /// Level and staff.
+        Level = "level",
+        /// Tape with clinometer, grade, steps, water tube or stadia.
+        Angle = "angle",
+        /// Plain points.
+        Points = "points",
+        /// Pressure gauge along a filled hose.
+        Gauge = "gauge",
+        /// Parts of different kinds.
+        Mixed = "mixed",
+    }
 }
 
 /// A file as it was read: by these three anybody can tell which file was judged.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Source {
-    /// Its path, as it was opened.
+    /// Name of the file, as given.
     pub file: String,
-    /// Its size.
+    /// Size of the file in bytes.
     pub bytes: usize,
-    /// SHA-256 of its bytes, in hexadecimal.
+    /// SHA-256 of the file, in hexadecimal.
     pub sha256: String,
 }
 

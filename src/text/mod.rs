@@ -47,19 +47,55 @@ macro_rules! words {
             }
         }
 
-        crate::text::by_word!($name);
+        crate::text::by_word!($name: "enum": $($word),+);
     };
 }
 pub(crate) use words;
 
-/// Writes values of these types for programs by their word.
+/// Writes values of a type for programs by their word, and draws them in a schema as one of these words.
+///
+/// A type whose cases carry more than their name has its table here: `by_word! { Type { Self::Case(_) => "word", } }`. Names of the user's own have none.
 macro_rules! by_word {
-    ($($of:ty),+) => {
-        $(impl serde::Serialize for $of {
+    ($of:ident { $($case:pat => $word:literal,)+ }) => {
+        impl $of {
+            /// The word that programs know it by.
+            pub const fn word(&self) -> &'static str {
+                match self {
+                    $($case => $word,)+
+                }
+            }
+        }
+
+        crate::text::by_word!($of: "enum": $($word),+);
+    };
+    ($of:ident) => {
+        crate::text::by_word!($of: "type": "string");
+    };
+    ($of:ident: $how:literal: $($word:literal),+) => {
+        impl serde::Serialize for $of {
             fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
                 to.serialize_str(self.word())
             }
-        })+
+        }
+
+        #[cfg(test)]
+        impl schemars::JsonSchema for $of {
+            fn inline_schema() -> bool {
+                true
+            }
+
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                stringify!($of).into()
+            }
+
+            fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                let words = [$($word),+];
+                match $how {
+                    "enum" => schemars::json_schema!({ "enum": words }),
+                    _ => schemars::json_schema!({ "type": words[0] }),
+                }
+            }
+        }
     };
 }
 pub(crate) use by_word;

@@ -301,6 +301,7 @@ fn a_size_as_declared_is_judged_as_a_check_judges_it() {
     let site = format!("{}{pipes}", ZONES.1);
     let checked = run(&folder, "check", ZONES.0, &site);
     let sized = run(&folder, "size", ZONES.0, &site);
+    assert_eq!(crate::schema::faults_of_sizes(&sized), Vec::<String>::new());
     let rows = sized["sizes"].as_array().unwrap();
     let declared = rows.iter().find(|r| r["declared"] == true).unwrap();
     let (a, b) = (number(&declared["use_high"]), most_used(&checked));

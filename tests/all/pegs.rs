@@ -381,7 +381,8 @@ fn what_was_asked_and_cannot_be_is_to_be_put_right() {
         most_m3_per_s > 0.012 && most_m3_per_s < 0.020,
         "{most_m3_per_s}"
     );
-    assert!(crate::schema::faults(&json::of_check(&found)).is_empty());
+    let faults = crate::schema::faults(&json::of_check(&found));
+    assert_eq!(faults, Vec::<String>::new());
     // a draw that leaves nothing, and a stream of which nothing may be taken
     let drawn = account(
         "draws-all",

@@ -1,4 +1,4 @@
-//! Holds results against docs/result.schema.json: the words of the schema language that the file uses, no more.
+//! Holds results against docs/result.schema.json and its likes: the words of the schema language that the files use, no more. They are drawn from the types that are written (src/report/json/schema.rs).
 
 use serde_json::Value;
 use std::path::Path;
@@ -6,6 +6,7 @@ use std::path::Path;
 /// The schema of the results of a check, a survey and a comparison, and the one of a gauge book.
 const OF_RESULT: &str = "docs/result.schema.json";
 const OF_BOOK: &str = "docs/gauge-book.schema.json";
+const OF_SIZES: &str = "docs/size.schema.json";
 
 fn schema(file: &str) -> Value {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
@@ -22,6 +23,11 @@ pub fn faults_of_book(result: &Value) -> Vec<String> {
     faults_by(result, OF_BOOK)
 }
 
+/// The same for what `size` writes.
+pub fn faults_of_sizes(result: &Value) -> Vec<String> {
+    faults_by(result, OF_SIZES)
+}
+
 fn faults_by(result: &Value, file: &str) -> Vec<String> {
     let root = schema(file);
     let mut out = Vec::new();
@@ -35,6 +41,7 @@ fn is_of(value: &Value, kind: &str) -> bool {
         "array" => value.is_array(),
         "string" => value.is_string(),
         "number" => value.is_number(),
+        "integer" => value.is_u64() || value.is_i64(),
         "boolean" => value.is_boolean(),
         other => panic!("the schema uses a type that this test does not know: {other}"),
     }
@@ -144,7 +151,7 @@ fn undescribed(schema: &Value, at: &str, out: &mut Vec<String>) {
         let says = inner["description"].as_str().unwrap_or_default();
         let unit = UNITS.iter().find(|(end, _)| key.ends_with(end));
         let named = unit.is_none_or(|(_, unit)| {
-            let mut words = says.split([' ', ',', '.']);
+            let mut words = says.split([' ', ',', '.', ':', ';']);
             words.any(|w| w == *unit) || says.contains(unit) && unit.contains(' ')
         });
         if says.split_whitespace().count() < 2 || !named {
@@ -160,8 +167,120 @@ fn undescribed(schema: &Value, at: &str, out: &mut Vec<String>) {
 #[test]
 fn every_entry_is_described_with_its_unit() {
     let mut out = Vec::new();
-    for file in [OF_RESULT, OF_BOOK] {
+    for file in [OF_RESULT, OF_BOOK, OF_SIZES] {
         undescribed(&schema(file), "$", &mut out);
     }
     assert!(out.is_empty(), "{}", out.join("\n"));
+}
+
+/// Keys that other programs compute with, by the block that has them: they may get neighbours, and none of them may go.
+const FIXED: [(&str, &str); 23] = [
+    (
+        "",
+        "format program title units not_computed verdict survey route climbs lows flats cases start_up surges strength marks gauges moved before regrade as_advised findings",
+    ),
+    ("program", "name version"),
+    ("not_computed", "what why"),
+    (
+        "survey",
+        "method points_read points_used passes reversed misclosure_m misclosure_allowed_m bore_m climb_threshold_m remarks",
+    ),
+    (
+        "route",
+        "length_m length_sd_m horizontal_m drop_m drop_sd_m climb_probability points bends",
+    ),
+    (
+        "route.points",
+        "station_m horizontal_m elevation_m ground_m sd_m lat lon peg_station_m",
+    ),
+    (
+        "climbs",
+        "low_station_m crest_station_m end_station_m rise_m rise_sd_m probability verdict crest_from_m crest_to_m pocket_m3 vented_by",
+    ),
+    (
+        "cases",
+        "name flow_m3_per_s flow_sd_m3_per_s gross_head_m gross_head_sd_m net_head_m net_head_sd_m friction_m local_m air_m fall_m velocity_max_m_per_s pressure_turbine_pa water_power_w jet_power_w electrical_w electrical_low_w electrical_high_w limited_by limited_station_m points",
+    ),
+    ("cases.points", "station_m grade_line_m pressure_pa"),
+    (
+        "start_up",
+        "verdict margin_worst_m margin_compressed_m margin_sd_m probability_starts vents_needed unattended",
+    ),
+    (
+        "start_up.unattended",
+        "verdict margin_worst_m margin_compressed_m margin_sd_m probability_starts vents_needed",
+    ),
+    (
+        "surges",
+        "movement valid wave_speeds_m_per_s critical_time_s shortest_safe_s head_max_m head_min_m vapour vapour_from_m vapour_to_m vapour_at_s points law",
+    ),
+    (
+        "surges.points",
+        "station_m head_max_m head_min_m pressure_max_pa pressure_min_pa",
+    ),
+    (
+        "strength",
+        "from_station_m to_station_m spec rating_pa allowed_pa worst_station_m cause weakest static_pa static_high_pa working_pa surge_routine_pa surge_rare_pa use use_high collapse_pa outside_use lightest_spec",
+    ),
+    (
+        "marks",
+        "id kind state station_m tolerance_m lat lon device bore_m top_m force_n volume_m3 why",
+    ),
+    ("gauges", "explanations next_reading"),
+    ("gauges.explanations", "cause head_m sd_m fit"),
+    (
+        "moved",
+        "from_station_m to_station_m up_m up_sd_m side_m side_sd_m along_m along_sd_m verdict",
+    ),
+    ("regrade", "kind stakes cost"),
+    ("regrade.stakes", "station_m now_m wanted_m change_m"),
+    ("as_advised", "verdict cases start_up"),
+    (
+        "findings",
+        "id kind severity from_station_m to_station_m certainty text do basis from_memory code figures since",
+    ),
+    ("findings.figures", "rise_m use_high flow_m3_per_s"),
+];
+
+/// The words of a block's verdict and the like that other programs compare with.
+const FIXED_WORDS: [(&str, &str); 11] = [
+    (
+        "verdict",
+        "runs, fix, stop, not settled, falls, climbs, cannot tell",
+    ),
+    ("units", "metric, us"),
+    ("survey.method", "gpx, level, angle, points, gauge, mixed"),
+    ("climbs.verdict", "climbs, cannot tell"),
+    ("cases.limited_by", "crest, boiling, stream"),
+    ("start_up.verdict", "starts, may start, locks, cannot tell"),
+    ("marks.state", "stands, wanted"),
+    ("moved.verdict", "moved, cannot tell"),
+    ("regrade.kind", "mixed, dig, prop"),
+    ("findings.severity", "stop, fix, watch"),
+    ("findings.since", "before, new"),
+];
+
+#[test]
+fn what_other_programs_compute_with_is_in_the_schema() {
+    let root = schema(OF_RESULT);
+    let part = |path: &str| {
+        let steps = path.split('.').filter(|s| !s.is_empty());
+        steps.fold(&root, |part, step| {
+            let inner = part.get("items").unwrap_or(part);
+            &inner["properties"][step]
+        })
+    };
+    for (block, keys) in FIXED {
+        let of = part(block);
+        let known = &of.get("items").unwrap_or(of)["properties"];
+        for key in keys.split_whitespace() {
+            assert!(known.get(key).is_some(), "{block}: {key} is gone");
+        }
+    }
+    for (key, words) in FIXED_WORDS {
+        for word in words.split(", ") {
+            let known = part(key)["enum"].as_array().unwrap();
+            assert!(known.contains(&word.into()), "{key}: {word} is gone");
+        }
+    }
 }

@@ -21,7 +21,8 @@ fn declared(text: &str) -> Vec<&str> {
             };
             let mut words = rest.split_whitespace().skip_while(|w| *w == "unsafe");
             let kind = words.next()?;
-            let name = words.next()?;
+            // the name that a macro is given is no name
+            let name = words.next().filter(|name| !name.starts_with('$'))?;
             let is_type =
                 matches!(kind, "struct" | "enum" | "trait" | "union") || kind == "type" && !inside;
             is_type.then(|| {

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// Air gathers though the pipe falls.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct AirGathers {
     /// Why.
     #[serde(rename = "reason")]

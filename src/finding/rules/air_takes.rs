@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// Running with the pockets of the start left in.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct AirTakes {
     /// The case.
     pub case: RunState,

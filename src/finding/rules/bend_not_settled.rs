@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// A bend whose angle the survey does not know well enough to tell whether the pipe follows.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct BendNotSettled {
     /// Angle, rad.
     #[serde(rename = "angle_deg", serialize_with = "degrees")]

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// The route bends more sharply than the pipe may.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct BendTooSharp {
     /// Angle of the bend, rad.
     #[serde(rename = "angle_deg", serialize_with = "degrees")]

@@ -12,6 +12,7 @@ use serde::Serialize;
 
 /// What was found of the trench of buried pipe.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum Buried {
     /// Water round it lifts the empty pipe, and the fill does not keep it down.
@@ -35,6 +36,7 @@ pub enum Buried {
     FloatNotJudged {
         /// Why.
         #[serde(rename = "reason", serialize_with = "sentence")]
+        #[cfg_attr(test, schemars(with = "String"))]
         why: NoFill,
         /// Uplift of the empty pipe, N/m.
         lift_n_per_m: f64,
@@ -58,6 +60,7 @@ pub enum Buried {
     DeflectionNotJudged {
         /// Why.
         #[serde(rename = "reason", serialize_with = "sentence")]
+        #[cfg_attr(test, schemars(with = "String"))]
         why: NoDeflection,
     },
     /// Broken rock as dug lies against the pipe.

@@ -10,12 +10,14 @@ use serde::ser::{Serialize, Serializer};
 
 /// States that were asked for and cannot be.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct CannotBe {
     /// The states, all for one reason.
     #[serde(serialize_with = "called")]
     pub cases: Vec<RunState>,
     /// Why.
     #[serde(flatten, serialize_with = "reason")]
+    #[cfg_attr(test, schemars(with = "Reason"))]
     pub why: WhyNot,
     /// The fitting that the reason names.
     #[serde(skip)]
@@ -26,14 +28,20 @@ rows! { CannotBe;
     _ => "cannot-be", "cannot be", "running", Power;
 }
 
+/// Why it cannot be, as programs read it.
+#[derive(Default, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct Reason {
+    #[cfg_attr(test, schemars(with = "String"))]
+    reason: (),
+    /// Required flow, m3/s.
+    asked_m3_per_s: Option<f64>,
+    /// Largest possible flow, m3/s.
+    most_m3_per_s: Option<f64>,
+}
+
 /// The report says the reason in words.
 fn reason<S: Serializer>(why: &WhyNot, to: S) -> Result<S::Ok, S::Error> {
-    #[derive(Default, serde::Serialize)]
-    struct Reason {
-        reason: (),
-        asked_m3_per_s: Option<f64>,
-        most_m3_per_s: Option<f64>,
-    }
     match *why {
         WhyNot::TooMuch {
             asked_m3_per_s,

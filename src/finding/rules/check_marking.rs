@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// Figures of the pipe are not verified against its standard: check the marking.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct CheckMarking {
     /// The pipe's words.
     pub spec: String,

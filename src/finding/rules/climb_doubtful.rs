@@ -9,6 +9,7 @@ use serde::ser::{Serialize, Serializer};
 
 /// The survey cannot tell whether the pipe climbs here.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ClimbDoubtful {
     /// Mean of the largest rise, m.
     pub rise_m: f64,
@@ -18,6 +19,7 @@ pub struct ClimbDoubtful {
     pub setups: usize,
     /// More walks that would settle it, with which chance; `None` where the line was not walked.
     #[serde(flatten, serialize_with = "ways")]
+    #[cfg_attr(test, schemars(with = "Ways"))]
     pub settling: Option<SettlingSurvey>,
     /// Several walks do not agree: without one of them the answer is another.
     pub hangs_on_one_walk: bool,
@@ -30,13 +32,19 @@ rows! { ClimbDoubtful;
     _ => "climb-doubtful", "climb doubtful", "climbs", Power;
 }
 
+/// What would settle it, as programs read it.
+#[derive(serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct Ways {
+    /// True if more walks can decide.
+    walks_tell: bool,
+    /// More walks that can decide.
+    settled_by_walks: Option<Chance>,
+    /// Walks with a barometer that can decide.
+    settled_by_barometer: Option<Chance>,
+}
+
 fn ways<S: Serializer>(settling: &Option<SettlingSurvey>, to: S) -> Result<S::Ok, S::Error> {
-    #[derive(serde::Serialize)]
-    struct Ways {
-        walks_tell: bool,
-        settled_by_walks: Option<Chance>,
-        settled_by_barometer: Option<Chance>,
-    }
     Ways {
         walks_tell: settling.is_some(),
         settled_by_walks: settling.and_then(|s| s.walks),

@@ -9,6 +9,7 @@ use serde::ser::{Serialize, Serializer};
 
 /// A certain climb that nothing vents.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ClimbUnvented {
     /// Largest rise, m.
     pub rise_m: f64,
@@ -31,6 +32,7 @@ pub struct ClimbUnvented {
     pub cock_only: bool,
     /// Planned pipe comes up there over ground that falls.
     #[serde(flatten, serialize_with = "up")]
+    #[cfg_attr(test, schemars(with = "Up"))]
     pub step: Option<DeclaredStep>,
 }
 
@@ -38,12 +40,17 @@ rows! { ClimbUnvented;
     _ => "climb", "climb", "climbs", Power;
 }
 
+/// Planned pipe that comes up, as programs read it.
+#[derive(serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct Up {
+    /// Change of the position of planned pipe over the ground, m. It is the cause of this rise.
+    step_up_m: Option<f64>,
+    /// Length of the ramp that removes this rise, m.
+    ramp_m: Option<f64>,
+}
+
 fn up<S: Serializer>(step: &Option<DeclaredStep>, to: S) -> Result<S::Ok, S::Error> {
-    #[derive(serde::Serialize)]
-    struct Up {
-        step_up_m: Option<f64>,
-        ramp_m: Option<f64>,
-    }
     Up {
         step_up_m: step.map(|s| s.up_m),
         ramp_m: step.and_then(|s| s.ramp_m),

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// A certain climb, vented.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ClimbVented {
     /// Largest rise, m.
     pub rise_m: f64,

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// The survey cannot tell whether suction presses the pipe flat: by the mean heights it does not, two standard deviations lower it would.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct CollapseNotSettled {
     /// The pipe's words.
     pub spec: String,

@@ -10,6 +10,7 @@ use serde::Serialize;
 
 /// A shut-off or drain without air inlet on pipe that would collapse.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct CollapseWithoutAir {
     /// The valve on the way that is shut, where one is.
     pub valve: Option<String>,

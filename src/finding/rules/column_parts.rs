@@ -10,6 +10,7 @@ use serde::Serialize;
 
 /// The water column parts in a movement.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ColumnParts {
     /// The movement.
     pub movement: String,

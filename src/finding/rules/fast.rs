@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// Faster than the limit.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Fast {
     /// The case.
     pub case: RunState,

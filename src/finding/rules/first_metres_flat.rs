@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// The pipe hardly falls in its first metres: what is drawn in with the water stays there.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct FirstMetresFlat {
     /// Where it has fallen by a bore, m.
     #[serde(rename = "first_to_m")]

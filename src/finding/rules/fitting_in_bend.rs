@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// A fitting in a bend that is tighter than a fitting bears.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct FittingInBend {
     /// Its name.
     pub name: String,

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// A coupling that is not for pressure lines.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ForbiddenJoint {
     /// The joint.
     pub joint: Joint,

@@ -11,6 +11,7 @@ use serde::Serialize;
 
 /// The survey cannot tell whether the line runs full: two standard deviations lower the pressure there would be beyond what may be worked with.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct FullNotSettled {
     /// The case.
     pub case: RunState,

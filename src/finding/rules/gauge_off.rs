@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// A gauge does not agree with the survey.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct GaugeOff {
     /// Nothing flowed.
     pub shut: bool,
@@ -25,6 +26,7 @@ pub struct GaugeOff {
     pub causes: Vec<Explanation>,
     /// What to read next.
     #[serde(rename = "next_reading", serialize_with = "sentence")]
+    #[cfg_attr(test, schemars(with = "String"))]
     pub next: Option<NextReading>,
 }
 

@@ -10,6 +10,7 @@ use serde::Serialize;
 
 /// What was found of the stream as it was measured.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum Gauging {
     /// On some measured day the largest state would have taken more than may be taken.

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// A reach that hardly falls.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct HardlyFalls {
     /// Fall, m per m.
     pub fall: f64,

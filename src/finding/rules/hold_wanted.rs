@@ -10,6 +10,7 @@ use serde::Serialize;
 
 /// Things of one kind that are wanted to hold the pipe: a mark that holds is too weak, or is missing.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct HoldWanted {
     /// What kind.
     #[serde(rename = "mark")]

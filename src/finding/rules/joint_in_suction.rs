@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// A joint stands in suction.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct JointInSuction {
     /// The joint.
     pub joint: Joint,

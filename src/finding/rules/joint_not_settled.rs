@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// The survey cannot tell whether joints are sucked at beyond what they keep tight.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct JointNotSettled {
     /// The joint.
     pub joint: Joint,

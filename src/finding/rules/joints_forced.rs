@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// Joints that no piece is long enough to keep off a climb, a crest, a bend or a span.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct JointsForced {
     /// How many.
     pub count: usize,

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// The class of a reach is heavier than it need be, or could be.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct LighterWouldDo {
     /// The pipe's words.
     pub spec: String,

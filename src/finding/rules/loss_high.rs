@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// More loss than is usual.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct LossHigh {
     /// The case.
     pub case: RunState,

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// A low without a drain.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct LowUndrained {
     /// Water that stays, m3.
     pub left_m3: f64,

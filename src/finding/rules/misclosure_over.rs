@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// The book does not close.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct MisclosureOver {
     /// Found, m.
     #[serde(rename = "misclosure_m")]

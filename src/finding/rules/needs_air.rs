@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// A full vacuum would press the pipe flat: it lives by the vents that let air in.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct NeedsAir {
     /// Vents that stand and let air in by themselves on it.
     pub stand: usize,

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// The line cannot run: no head, or the survey contradicts itself.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct NoHead {
     /// Still water less nozzle axis, m.
     pub gross_head_m: f64,

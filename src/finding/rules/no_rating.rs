@@ -9,11 +9,13 @@ use serde::ser::{Serialize, Serializer};
 
 /// No rating is known, so nothing can be judged.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct NoRating {
     /// The pipe's words.
     pub spec: String,
     /// The weakest and the strongest grade that it may be.
     #[serde(flatten, serialize_with = "grades")]
+    #[cfg_attr(test, schemars(with = "Grades<'_>"))]
     pub may_be: Option<(MayTake, MayTake)>,
 }
 
@@ -21,16 +23,25 @@ rows! { NoRating of subject |of| &of.spec;
     _ => "no-rating", "no rating", "pipes", People;
 }
 
+/// The two grades, as programs read them.
+#[derive(serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct Grades<'a> {
+    /// Weakest possible grade.
+    weakest_grade: Option<&'a str>,
+    /// Rated pressure of the weakest possible grade, Pa.
+    weakest_rating_pa: Option<f64>,
+    /// Utilization with the weakest possible grade.
+    weakest_use_high: Option<f64>,
+    /// Strongest possible grade.
+    strongest_grade: Option<&'a str>,
+    /// Rated pressure of the strongest possible grade, Pa.
+    strongest_rating_pa: Option<f64>,
+    /// Utilization with the strongest possible grade.
+    strongest_use_high: Option<f64>,
+}
+
 fn grades<S: Serializer>(may_be: &Option<(MayTake, MayTake)>, to: S) -> Result<S::Ok, S::Error> {
-    #[derive(serde::Serialize)]
-    struct Grades<'a> {
-        weakest_grade: Option<&'a str>,
-        weakest_rating_pa: Option<f64>,
-        weakest_use_high: Option<f64>,
-        strongest_grade: Option<&'a str>,
-        strongest_rating_pa: Option<f64>,
-        strongest_use_high: Option<f64>,
-    }
     let (weak, strong) = may_be.as_ref().map(|m| (&m.0, &m.1)).unzip();
     Grades {
         weakest_grade: weak.map(|m| m.grade.grade.as_ref()),

@@ -10,6 +10,7 @@ use serde::Serialize;
 
 /// The line does not run full: a crest governs.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct NotFull {
     /// The case.
     pub case: RunState,
@@ -17,6 +18,7 @@ pub struct NotFull {
     pub flow_m3_per_s: f64,
     /// Why, what it would carry sealed, and what would help.
     #[serde(serialize_with = "sentence")]
+    #[cfg_attr(test, schemars(with = "String"))]
     pub limited: Limited,
     /// Other cases that ask for more and are held at the same place.
     pub also: Vec<AlsoHeld>,
@@ -24,6 +26,7 @@ pub struct NotFull {
 
 /// A case that is held at the same place as another.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct AlsoHeld {
     /// The case.
     pub case: RunState,

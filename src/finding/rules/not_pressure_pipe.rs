@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// Not pressure pipe.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct NotPressurePipe {
     /// The pipe's words.
     pub spec: String,

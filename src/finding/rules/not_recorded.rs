@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// A stretch on which the walks have no height.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct NotRecorded {
     /// Set-ups of a level that would settle it.
     pub setups: usize,

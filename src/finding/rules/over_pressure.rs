@@ -10,6 +10,7 @@ use serde::Serialize;
 
 /// Pressure at the height plus two standard deviations is more than the pipe, joint or fitting may take.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct OverPressure {
     /// The pipe's words.
     pub spec: String,

@@ -10,6 +10,7 @@ use serde::Serialize;
 
 /// The survey cannot tell whether the water parts in a movement.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct PartingNotSettled {
     /// The movement.
     pub movement: String,

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// The survey cannot tell whether the pressure is within what the pipe may take.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct PressureNotSettled {
     /// The pipe's words.
     pub spec: String,

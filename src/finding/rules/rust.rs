@@ -6,14 +6,14 @@ use crate::metal::MetalPair;
 use crate::pipe::Metal;
 use crate::study::Study;
 use serde::Serialize;
-use serde::ser::{SerializeStruct as _, Serializer};
 
 /// What attacks metal.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum Rust {
     /// Metals that touch and should not.
-    Pair(#[serde(serialize_with = "pair")] MetalPair),
+    Pair(MetalPair),
     /// The steel is joined to an earth electrode of a nobler metal.
     EarthBonded {
         /// The electrode's metal.
@@ -49,16 +49,6 @@ rows! { Rust of subject |of| match of {
     Rust::EarthCurrent { .. } => "earth-current", "earth current", "metals", Plant;
     Rust::Soil { .. } => "soil-corrodes", "soil corrodes", "metals", Plant;
     Rust::SoftWater { .. } => "water-soft", "water soft", "metals", Plant;
-}
-
-fn pair<S: Serializer>(pair: &MetalPair, to: S) -> Result<S::Ok, S::Error> {
-    let mut out = to.serialize_struct("MetalPair", 5)?;
-    out.serialize_field("part", &pair.part)?;
-    out.serialize_field("metal", &pair.metal)?;
-    out.serialize_field("other_metal", &pair.other)?;
-    out.serialize_field("corrodes", &pair.eaten)?;
-    out.serialize_field("apart_v", &pair.apart_v)?;
-    out.end()
 }
 
 /// Pairs, the earth, the soil, the water.

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// The water is too slow to carry silt on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SiltSettles {
     /// The case.
     pub case: RunState,

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// The siphon at the intake must be primed by hand after each draining.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SiphonByHand {
     /// Its crest above the lowest water, m.
     pub lift_m: f64,

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// The siphon at the intake does not hold: a vent lets air into it, or its suction is more than can be worked with.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SiphonFails {
     /// Its crest above the lowest water, m.
     pub lift_m: f64,

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// A figure of the user's that reads and is none that such a thing has: a unit or a digit may have slipped. It is counted as given, and asked about.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum Slip {
     /// Modulus of a pipe's wall, far from its material's.

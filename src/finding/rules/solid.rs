@@ -12,6 +12,7 @@ use serde::Serialize;
 
 /// What the water carries, and what keeps it out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum Solid {
     /// What passes the screen can block a jet: at once by one stone, or by several that bridge it.

@@ -9,6 +9,7 @@ use serde::ser::{Serialize, Serializer};
 
 /// The start of the drained line, where it is not sure.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Starting {
     /// What is said of it: it locks, it may start, or the survey cannot tell.
     #[serde(skip)]
@@ -28,6 +29,7 @@ pub struct Starting {
     pub vents_enough: bool,
     /// Reaches to level, from and to, m.
     #[serde(rename = "level", serialize_with = "reaches")]
+    #[cfg_attr(test, schemars(with = "Vec<ToLevel>"))]
     pub level_m: Vec<(f64, f64)>,
     /// Set-ups of a level that this takes.
     pub setups: usize,
@@ -48,12 +50,15 @@ impl Starting {
     }
 }
 
+/// A reach to level, as programs read it.
+#[derive(serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct ToLevel {
+    from_station_m: f64,
+    to_station_m: f64,
+}
+
 fn reaches<S: Serializer>(level_m: &[(f64, f64)], to: S) -> Result<S::Ok, S::Error> {
-    #[derive(serde::Serialize)]
-    struct ToLevel {
-        from_station_m: f64,
-        to_station_m: f64,
-    }
     let reach = |&(from_station_m, to_station_m): &(f64, f64)| ToLevel {
         from_station_m,
         to_station_m,

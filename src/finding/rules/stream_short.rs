@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// The jets take more than the stream gives.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct StreamShort {
     /// The case.
     pub case: RunState,

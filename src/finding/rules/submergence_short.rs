@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// Intake pulls air: too little water over the mouth.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SubmergenceShort {
     /// Water over the crown at the lowest level, m.
     pub has_m: f64,

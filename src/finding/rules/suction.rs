@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// Suction in the pipe while running, within limits.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Suction {
     /// The case.
     pub case: RunState,

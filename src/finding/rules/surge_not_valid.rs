@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// Surge figures do not hold while air is in the line.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SurgeNotValid {}
 
 rows! { SurgeNotValid;

@@ -11,6 +11,7 @@ use serde::Serialize;
 
 /// A surge goes beyond what the pipe may take or below what it bears.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SurgeOver {
     /// The movement.
     pub movement: String,

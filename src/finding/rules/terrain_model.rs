@@ -7,6 +7,7 @@ use serde::Serialize;
 
 /// Heights look copied from a terrain model.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct TerrainModel {}
 
 rows! { TerrainModel;

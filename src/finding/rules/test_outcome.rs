@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// What the pressure test says.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum TestOutcome {
     /// It leaks.

@@ -5,12 +5,15 @@ use crate::finding::row::rows;
 use crate::pipe::COVER_THAT_COUNTS_M;
 use crate::strength::{NoWheel, WheelLoad};
 use crate::study::Study;
-use serde::ser::{Serialize, SerializeStruct as _, Serializer};
+use serde::{Serialize, Serializer};
 
 /// Traffic over a buried reach: too much, or not to be judged.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct TrafficLoad {
     /// Share of what the ring may take, or why it cannot be judged.
+    #[serde(flatten, serialize_with = "told")]
+    #[cfg_attr(test, schemars(with = "TrafficFigures"))]
     pub outcome: Result<f64, NoWheel>,
 }
 
@@ -19,20 +22,32 @@ rows! { TrafficLoad;
     TrafficLoad { outcome: Err(_) } => "traffic-not-judged", "traffic", "strength", Plant;
 }
 
-impl Serialize for TrafficLoad {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        let mut out = to.serialize_struct("TrafficLoad", 2)?;
-        match self.outcome {
-            Ok(share) => out.serialize_field("share", &share)?,
-            Err(why) => {
-                let wanted_m = (why == NoWheel::CoverTooThin).then_some(COVER_THAT_COUNTS_M);
-                // the report says why in words
-                out.serialize_field("reason", &())?;
-                out.serialize_field("wanted_cover_m", &wanted_m)?;
-            }
-        }
-        out.end()
+/// The outcome, as programs read it.
+#[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(untagged)]
+enum TrafficFigures {
+    Over {
+        share: f64,
+    },
+    NotJudged {
+        // the report says why in words
+        #[cfg_attr(test, schemars(with = "String"))]
+        reason: (),
+        /// Required cover, m.
+        wanted_cover_m: Option<f64>,
+    },
+}
+
+fn told<S: Serializer>(outcome: &Result<f64, NoWheel>, to: S) -> Result<S::Ok, S::Error> {
+    match *outcome {
+        Ok(share) => TrafficFigures::Over { share },
+        Err(why) => TrafficFigures::NotJudged {
+            reason: (),
+            wanted_cover_m: (why == NoWheel::CoverTooThin).then_some(COVER_THAT_COUNTS_M),
+        },
     }
+    .serialize(to)
 }
 
 pub(in crate::finding) fn found(study: &Study) -> Vec<Found<TrafficLoad>> {

@@ -10,6 +10,7 @@ use serde::{Serialize, Serializer};
 
 /// An end or bend at pressure that nothing restrains.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Unrestrained {
     /// Thrust, N.
     pub force_n: f64,
@@ -25,6 +26,7 @@ pub struct Unrestrained {
     pub along: bool,
     /// Why no block is offered there, or only with a caution.
     #[serde(rename = "block_offered", serialize_with = "is_offered")]
+    #[cfg_attr(test, schemars(with = "bool"))]
     pub no_block: Option<NoBlock>,
     /// The state that makes the pressure.
     #[serde(rename = "state")]

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// Used pipe or pipe of unknown past judged as if it were new.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct UsedPipe {
     /// The pipe's words.
     pub spec: String,

@@ -9,11 +9,13 @@ use serde::ser::{Serialize, Serializer};
 
 /// A vent that stands does not do its work.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct VentFails {
     /// What the user calls it, or its device.
     pub name: String,
     /// What is wrong.
     #[serde(flatten, serialize_with = "wrong")]
+    #[cfg_attr(test, schemars(with = "Wrong<'_>"))]
     pub fault: VentFault,
 }
 
@@ -24,33 +26,44 @@ rows! { VentFails of subject |of| match of.fault {
     _ => "vent-fails", "vent fails", "vents", Plant;
 }
 
+/// The figure that a fault has.
+#[derive(serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(untagged)]
+enum FaultFigures<'a> {
+    Spills {
+        /// Height of the water above the top of the standpipe, m.
+        spills_by_m: f64,
+        /// Required extension of the standpipe, m.
+        raise_by_m: f64,
+    },
+    Bore {
+        /// Required inside diameter, m.
+        bore_wanted_m: f64,
+    },
+    Below {
+        /// Height of the vent below the high point, m.
+        below_crest_m: f64,
+    },
+    Inhales {
+        #[serde(serialize_with = "called")]
+        cases: &'a [crate::pipe::RunState],
+    },
+    Nothing {},
+}
+
+/// A fault, as programs read it.
+#[derive(serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct Wrong<'a> {
+    /// What is wrong with the vent, a fixed word.
+    fault: &'static str,
+    #[serde(flatten)]
+    figures: FaultFigures<'a>,
+}
+
 /// The fault by its word, with the figure that it has.
 fn wrong<S: Serializer>(fault: &VentFault, to: S) -> Result<S::Ok, S::Error> {
-    #[derive(serde::Serialize)]
-    #[serde(untagged)]
-    enum FaultFigures<'a> {
-        Spills {
-            spills_by_m: f64,
-            raise_by_m: f64,
-        },
-        Bore {
-            bore_wanted_m: f64,
-        },
-        Below {
-            below_crest_m: f64,
-        },
-        Inhales {
-            #[serde(serialize_with = "called")]
-            cases: &'a [crate::pipe::RunState],
-        },
-        Nothing {},
-    }
-    #[derive(serde::Serialize)]
-    struct Wrong<'a> {
-        fault: &'static str,
-        #[serde(flatten)]
-        figures: FaultFigures<'a>,
-    }
     let figures = match fault {
         VentFault::Spills { over_m, raise_m } => FaultFigures::Spills {
             spills_by_m: *over_m,

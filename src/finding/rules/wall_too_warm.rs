@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// The wall gets hotter than any table of its standard speaks of.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct WallTooWarm {
     /// The pipe's words.
     pub spec: String,

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 /// Classes by zones that would do on pipe that is not bought yet, carried back through flow and surge.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ZonesWouldDo {
     /// The zones, down the line.
     pub zones: Vec<ClassZone>,
@@ -25,6 +26,7 @@ pub struct ZonesWouldDo {
 
 /// A zone of one class.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct ClassZone {
     /// Where it begins, m.
     #[serde(rename = "from_station_m")]

@@ -5,7 +5,7 @@ use crate::laying::ShoppingItem;
 use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
 use crate::report::account::Report;
-use crate::report::words::{Say, capital, job_word, kind_label};
+use crate::report::words::{Say, capital, kind_label};
 
 /// Kinds in the order in which they are looked for.
 const KINDS: [MarkKind; 10] = [
@@ -144,7 +144,7 @@ pub(super) fn work(account: &Report, say: Say) -> (String, Vec<String>) {
         .filter_map(|steps| {
             let first = steps.first()?;
             let many = if steps.len() == 1 { "step" } else { "steps" };
-            Some(format!("{} ({} {many})", job_word(first.job), steps.len()))
+            Some(format!("{} ({} {many})", first.job.word(), steps.len()))
         })
         .collect();
     if !steps.is_empty() {

@@ -1,34 +1,46 @@
 //! The list `findings`: what was found, with its figures by key and unit.
 
-use super::running::limited;
-use crate::finding::{Buried, Finding, Kind, Since, WithMarks};
+use super::block::block;
+use super::running::LimitedJson;
+use crate::finding::{Buried, Finding, Kind, Severity, Since, WithMarks};
 use crate::report::words::{
     Say, advice, next_reading, no_deflection, no_fill, no_wheel, text, why_not,
 };
 use serde_json::{Value, json};
 
-/// The list `findings`.
-pub fn findings(findings: &[Finding], say: Say) -> Value {
-    findings.iter().map(|f| one(f, say)).collect()
+block! {
+    struct FindingJson of (f: &Finding, say: Say) {
+        id: String = format!("F{}", f.number),
+        #[cfg_attr(test, schemars(extend("enum" = crate::finding::CODES)))]
+        code: &'static str = f.kind.code(),
+        /// Kind in words; `code` is stable.
+        kind: &'static str = f.kind.word(),
+        /// Severity: stop, fix (correct) or watch (check).
+        severity: Severity = f.severity,
+        from_station_m: f64 = f.from_m,
+        to_station_m: f64 = f.to_m,
+        certainty: f64 = f.certainty,
+        /// In a comparison: before or new.
+        since: Option<Since> = f.since,
+        /// Effect of the required devices on the finding: stays or brought.
+        with_marks: Option<WithMarks> = f.with_marks,
+        /// Values of the finding.
+        #[cfg_attr(test, schemars(with = "Kind"))]
+        figures: Value = figures(&f.kind, say),
+        text: String = text(f, say),
+        r#do: String = advice(f, say),
+        /// Topic of the page with the calculation method.
+        basis: &'static str = f.kind.basis(),
+        from_memory: bool = f.from_memory,
+    }
 }
 
-fn one(f: &Finding, say: Say) -> Value {
-    json!({
-        "id": format!("F{}", f.number),
-        "code": f.kind.code(),
-        "kind": f.kind.word(),
-        "severity": f.severity.word(),
-        "from_station_m": f.from_m,
-        "to_station_m": f.to_m,
-        "certainty": f.certainty,
-        "since": f.since.map(Since::word),
-        "with_marks": f.with_marks.map(WithMarks::word),
-        "figures": figures(&f.kind, say),
-        "text": text(f, say),
-        "do": advice(f, say),
-        "basis": f.kind.basis(),
-        "from_memory": f.from_memory,
-    })
+/// The list `findings`.
+pub fn findings(findings: &[Finding], say: Say) -> Value {
+    findings
+        .iter()
+        .map(|f| json!(FindingJson::of(f, say)))
+        .collect()
 }
 
 /// The figures behind a finding, SI, the unit in the key; and what is told there in sentences.
@@ -49,7 +61,7 @@ fn sentence(kind: &Kind, say: Say) -> Option<(&'static str, Value)> {
         Kind::TrafficLoad(of) => ("reason", json!(no_wheel(of.outcome.err()?))),
         Kind::Buried(Buried::FloatNotJudged { why, .. }) => ("reason", json!(no_fill(*why))),
         Kind::Buried(Buried::DeflectionNotJudged { why }) => ("reason", json!(no_deflection(*why))),
-        Kind::NotFull(of) => ("limited", limited(&of.limited, say)),
+        Kind::NotFull(of) => ("limited", json!(LimitedJson::of(&of.limited, say))),
         Kind::GaugeOff(of) => ("next_reading", json!(next_reading(of.next.as_ref()?, say))),
         _ => return None,
     })

@@ -1,8 +1,8 @@
 //! result.json: the shape that other programs read.
 
 mod air;
+mod block;
 mod buried;
-mod codes;
 mod drawn_section;
 mod found;
 /// A book of gauge readings.
@@ -14,6 +14,8 @@ mod metal;
 mod proof;
 mod route;
 mod running;
+#[cfg(test)]
+mod schema;
 /// Sizes side by side.
 pub mod size;
 mod solids;

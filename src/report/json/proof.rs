@@ -1,37 +1,48 @@
 //! The pressure test as it was done.
 
-use crate::proof::{CreepSlope, TestMethod, TestVerdict};
-use crate::report::words::{Say, proof_line, proof_word};
-use crate::study::Study;
-use serde_json::{Value, json};
+use super::block::block;
+use crate::line::PressureTest;
+use crate::proof::{CreepSlope, Proof, TestDoubt, TestMethod, TestVerdict};
+use crate::report::words::{Say, proof_line};
 
-/// The block `pressure_test`.
-pub fn pressure_test(study: &Study, say: Say) -> Option<Value> {
-    let proof = study.proof.as_ref()?;
-    let test = study.line.measured.pressure_test.as_ref()?;
-    let (creep, drop) = match proof.method {
-        TestMethod::Creep(creep) => (creep, None),
-        TestMethod::Drop(drop) => (None, drop),
-        TestMethod::Mixed => (None, None),
-    };
-    let why = match proof.verdict {
-        TestVerdict::CannotTell(doubt) => Some(doubt.word()),
-        _ => None,
-    };
-    Some(json!({
-        "verdict": proof_word(proof.verdict),
-        "why_code": why,
-        "text": proof_line(proof, say),
-        "loading_s": test.loading_s,
-        "readings": test.readings.iter().map(|(s, pa)| json!({"after_s": s, "pressure_pa": pa})).collect::<Vec<_>>(),
-        "backfilled": test.backfilled,
-        "asked_pa": proof.asked_pa,
-        "slope_first": creep.map(|c| slope(&c.first)),
-        "slope_second": creep.map(|c| slope(&c.second)),
-        "lost_pa": drop.map(|d| d.lost_pa),
-    }))
-}
+block! {
+    struct TestJson of (proof: &Proof, test: &PressureTest, say: Say) with {
+        let (creep, drop) = match proof.method {
+            TestMethod::Creep(creep) => (creep, None),
+            TestMethod::Drop(drop) => (None, drop),
+            TestMethod::Mixed => (None, None),
+        };
+        let why = match proof.verdict {
+            TestVerdict::CannotTell(doubt) => Some(doubt),
+            _ => None,
+        };
+    } {
+        /// Result of the test, a fixed word.
+        verdict: TestVerdict = proof.verdict,
+        /// Reason if the test does not decide, for programs.
+        why_code: Option<TestDoubt> = why,
+        /// The result in one line, in the user's units.
+        text: String = proof_line(proof, say),
+        /// Time to raise the pressure, s.
+        loading_s: f64 = test.loading_s,
+        /// Readings of the gauge at the lower end.
+        readings: Vec<TestReadingJson> = test.readings.iter().map(TestReadingJson::of).collect(),
+        /// True if the pipe was in compacted backfill.
+        backfilled: Option<bool> = test.backfilled,
+        /// Pressure that the procedure requires at the lower end, Pa.
+        asked_pa: Option<f64> = proof.asked_pa,
+        /// Polyethylene: slope of the pressure against time from the first to the second reading, as logarithms.
+        slope_first: Option<CreepSlope> = creep.map(|c| c.first),
+        /// Polyethylene: slope from the second to the third reading.
+        slope_second: Option<CreepSlope> = creep.map(|c| c.second),
+        /// Other pipe: loss of pressure in an hour, Pa.
+        lost_pa: Option<f64> = drop.map(|d| d.lost_pa),
+    }
 
-fn slope(s: &CreepSlope) -> Value {
-    json!({"mean": s.mean, "low": s.low, "high": s.high})
+    struct TestReadingJson of (at: &(f64, f64)) {
+        /// Time since the pump was shut off, s.
+        after_s: f64 = at.0,
+        /// Pressure, Pa.
+        pressure_pa: f64 = at.1,
+    }
 }

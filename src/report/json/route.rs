@@ -1,174 +1,222 @@
+use super::block::block;
 use crate::line::Geometry;
-use crate::profile::{Chance, Climb, ClimbVerdict, Flat, Low, Profile, settling};
+use crate::profile::{Climb, ClimbVerdict, Profile, SettlingSurvey, settling};
 use crate::report::words::Say;
 use crate::route::receiver::Class;
-use crate::route::{Bend, Route};
-use crate::survey::Method;
-use serde_json::{Value, json};
+use crate::route::{Bend, Plan, Route, StationedPlace};
+use crate::survey::{Method, Source};
+use crate::text::Remark;
+use serde::Serialize;
 
-/// The word of a method in result.json.
-pub fn method_word(method: Method) -> &'static str {
-    match method {
-        Method::Gpx => "gpx",
-        Method::Level => "level",
-        Method::Angle => "angle",
-        Method::Points => "points",
-        Method::Gauge => "gauge",
-        Method::Mixed => "mixed",
+/// What would settle a climb that the survey cannot tell.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum SettledBy {
+    Level,
+    Walks,
+}
+
+crate::text::by_word! {
+    SettledBy {
+        Self::Level => "level",
+        Self::Walks => "walks",
     }
 }
 
-/// The block `survey`.
-pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
-    json!({
-        "method": route.method.map(method_word),
-        "files": route.files.iter().map(|f| json!({"file": f.file, "bytes": f.bytes, "sha256": f.sha256})).collect::<Vec<_>>(),
-        "points_read": route.points_read,
-        "points_used": route.points_used,
-        "passes": route.passes,
-        "receiver": receiver(route),
-        "reversed": route.reversed,
-        "misclosure_m": route.misclosure.map(|m| m.found_m),
-        "misclosure_allowed_m": route.misclosure.map(|m| m.allowed_m),
-        "terrain_model": route.terrain_model,
-        "bore_m": bore_m,
-        "climb_threshold_m": threshold_m,
-        "remarks": route.remarks.iter().map(|r| json!({"at": r.place.to_string(), "text": say.units.say(&r.text)})).collect::<Vec<_>>(),
-        "places": route.places.iter().map(|p| json!({"name": p.name, "station_m": p.station_m, "off_m": p.off_m})).collect::<Vec<_>>(),
-    })
+block! {
+    #[derive(Default)]
+    /// The block `survey`.
+    struct SurveyJson of (route: &Route, bore_m: f64, threshold_m: f64, date: Option<String>, say: Say) {
+        /// Kind of survey: gpx, level, angle, points, gauge or mixed.
+        method: Option<Method> = route.method,
+        /// Files that were used.
+        files: Vec<Source> = route.files.clone(),
+        /// Number of points read from the files.
+        points_read: usize = route.points_read,
+        /// Number of points used after cleaning.
+        points_used: usize = route.points_used,
+        /// Number of walks or passes over the route.
+        passes: usize = route.passes,
+        /// Probability of each class of receivers, from the errors of the walks.
+        receiver: Option<Vec<ReceiverJson>> = (!route.receiver.is_empty()).then(|| route.receiver.iter().map(ReceiverJson::of).collect()),
+        /// True if the survey began at the lower end and was reversed.
+        reversed: bool = route.reversed,
+        /// Misclosure of the level book, m.
+        misclosure_m: Option<f64> = route.misclosure.map(|m| m.found_m),
+        /// Allowable misclosure, m.
+        misclosure_allowed_m: Option<f64> = route.misclosure.map(|m| m.allowed_m),
+        /// True if the heights appear to be copied from a terrain model.
+        terrain_model: bool = route.terrain_model,
+        bore_m: f64 = bore_m,
+        /// Smallest rise that counts as a rising section: half the inside diameter, m.
+        climb_threshold_m: f64 = threshold_m,
+        /// Remarks of the readers about the survey.
+        remarks: Vec<RemarkJson> = route.remarks.iter().map(|r| RemarkJson::of(r, say)).collect(),
+        /// Waypoints and named points.
+        places: Vec<PlaceJson> = route.places.iter().map(PlaceJson::of).collect(),
+        /// Date of the survey.
+        date: Option<String> = date,
+    }
+
+    struct RemarkJson of (r: &Remark, say: Say) {
+        at: String = r.place.to_string(),
+        text: String = say.units.say(&r.text),
+    }
+
+    struct PlaceJson of (p: &StationedPlace) {
+        name: String = p.name.clone(),
+        station_m: f64 = p.station_m,
+        off_m: f64 = p.off_m,
+    }
+
+    struct ReceiverJson of (held: &(Class, f64)) with { let (class, share) = *held; } {
+        /// Name of the class.
+        class: Class = class,
+        /// Probability of the class, 0 to 1.
+        probability: f64 = share,
+    }
+
+    struct PointJson of (at: [f64; 4], ground: Option<f64>, plan: Option<&Plan>) with {
+        let [station, horizontal, elevation, sd] = at;
+        let lat_lon = plan.and_then(|p| p.lat_lon_deg);
+    } {
+        station_m: f64 = station,
+        horizontal_m: f64 = horizontal,
+        elevation_m: f64 = elevation,
+        ground_m: Option<f64> = ground,
+        sd_m: f64 = sd,
+        lat: Option<f64> = lat_lon.map(|p| p.0),
+        lon: Option<f64> = lat_lon.map(|p| p.1),
+    }
+
+    struct BendJson of (b: &Bend) {
+        station_m: f64 = b.station_m,
+        /// Deflection in plan, left positive, degrees.
+        plan_deg: f64 = b.plan_rad.to_degrees(),
+        /// Deflection in profile, degrees.
+        profile_deg: f64 = b.profile_rad.to_degrees(),
+        angle_deg: f64 = b.angle_rad.to_degrees(),
+        angle_sd_deg: f64 = b.sd_rad.to_degrees(),
+        /// Length over which the bend or the movement extends, m.
+        over_m: f64 = b.over_m,
+    }
+
+    /// A rising section; what vents it comes from the air where that was computed. One that cannot be told names what would settle it, the surest first.
+    struct ClimbJson of (climb: &Climb, route: &Route, threshold_m: f64, vented_by: Vec<String>) with {
+        let doubtful = climb.verdict == ClimbVerdict::CannotTell;
+        let methods = [Some(SettledBy::Level), route.more_walks_tell().then_some(SettledBy::Walks)];
+    } {
+        low_station_m: f64 = climb.low_station_m,
+        crest_station_m: f64 = climb.crest_station_m,
+        /// Station where the pipe is down at the low point's height again, or the next low point, m.
+        end_station_m: f64 = climb.end_station_m,
+        /// Largest rise, m.
+        rise_m: f64 = climb.rise_m,
+        /// Standard deviation of the largest rise, m.
+        rise_sd_m: f64 = climb.rise_sd_m,
+        /// Probability that it is so.
+        probability: f64 = climb.probability,
+        /// Probability that the rise exceeds the inside diameter and water seals the low point.
+        seal_probability: f64 = climb.seal_probability,
+        verdict: ClimbVerdict = climb.verdict,
+        /// First station where the high point can lie (5 %), m.
+        crest_from_m: f64 = climb.crest_from_m,
+        /// Last station where the high point can lie (95 %), m.
+        crest_to_m: f64 = climb.crest_to_m,
+        /// Start of the section to survey with a level, m.
+        level_from_m: f64 = climb.reach_from_m,
+        /// End of the section to survey with a level, m.
+        level_to_m: f64 = climb.reach_to_m,
+        /// Number of set-ups of the level that would decide.
+        setups_to_settle: usize = crate::finding::setups(climb.reach_from_m, climb.reach_to_m),
+        /// Largest volume of the air pocket, m3.
+        pocket_m3: f64 = climb.pocket_m3,
+        vented_by: Vec<String> = vented_by,
+        /// Surveys that would decide: level, walks.
+        settled_by: Option<Vec<SettledBy>> = doubtful.then(|| methods.into_iter().flatten().collect()),
+        /// The walks do not agree: without one of them, the result is different.
+        hangs_on_one_walk: Option<bool> = doubtful.then_some(climb.hangs_on_one_walk),
+        /// What would decide a rise that is not certain.
+        settling: Option<SettlingSurvey> = settling(route, climb, threshold_m).filter(|_| doubtful),
+    }
 }
 
-/// How likely each class of receivers is; absent where none was followed.
-fn receiver(route: &Route) -> Option<Vec<Value>> {
-    let one = |&(class, share): &(Class, f64)| json!({"class": class.word(), "probability": share});
-    (!route.receiver.is_empty()).then(|| route.receiver.iter().map(one).collect())
+/// The route of the pipe.
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub(super) struct RouteJson {
+    #[cfg_attr(test, schemars(required))]
+    length_m: Option<f64>,
+    /// Standard deviation of the length, m.
+    length_sd_m: f64,
+    /// Standard deviation of a station, m.
+    station_sd_m: f64,
+    #[cfg_attr(test, schemars(required))]
+    horizontal_m: Option<f64>,
+    /// Elevation difference between the pipe inlet and its lower end, m.
+    #[cfg_attr(test, schemars(required))]
+    drop_m: Option<f64>,
+    /// Standard deviation of the elevation difference, m.
+    drop_sd_m: f64,
+    /// Probability that the pipe rises anywhere.
+    climb_probability: f64,
+    points: Vec<PointJson>,
+    bends: Vec<BendJson>,
 }
 
-/// The block `route` of a whole check: on the line's grid.
-pub fn of_line(geometry: &Geometry, profile: &Profile) -> Value {
-    let heights = &geometry.heights;
-    let rows = heights
-        .station_m
-        .iter()
-        .zip(&heights.mean_m)
-        .zip(&heights.sd_m)
-        .zip(&geometry.horizontal_m)
-        .zip(&geometry.plan)
-        .zip(&geometry.ground_m);
-    let points: Vec<Value> = rows
-        .map(|(((((station, elevation), sd), horizontal), plan), ground)| {
-            let lat_lon = plan.and_then(|p| p.lat_lon_deg);
-            json!({
-                "station_m": station, "horizontal_m": horizontal, "elevation_m": elevation, "ground_m": ground, "sd_m": sd,
-                "lat": lat_lon.map(|p| p.0), "lon": lat_lon.map(|p| p.1),
-            })
-        })
-        .collect();
-    json!({
-        "length_m": geometry.length_m(),
-        "length_sd_m": geometry.length_sd_m,
-        "station_sd_m": geometry.station_sd_m,
-        "horizontal_m": geometry.horizontal_m.last(),
-        "drop_m": geometry.drop_m(),
-        "drop_sd_m": heights.drop_sd_m,
-        "climb_probability": profile.climb_probability,
-        "points": points,
-        "bends": bends(&geometry.bends),
-    })
-}
-
-/// The block `route` of a survey alone: on the surveyed points.
-pub fn of_survey(route: &Route, profile: &Profile) -> Value {
-    let heights = &route.heights;
-    let rows = route.nodes.iter().zip(&heights.mean_m).zip(&heights.sd_m);
-    let points: Vec<Value> = rows
-        .map(|((node, elevation), sd)| {
-            let lat_lon = node.plan.and_then(|p| p.lat_lon_deg);
-            json!({
-                "station_m": node.station_m, "horizontal_m": node.horizontal_m, "elevation_m": elevation, "sd_m": sd,
-                "lat": lat_lon.map(|p| p.0), "lon": lat_lon.map(|p| p.1),
-            })
-        })
-        .collect();
-    let drop = heights
-        .mean_m
-        .first()
-        .zip(heights.mean_m.last())
-        .map(|(a, b)| a - b);
-    json!({
-        "length_m": route.nodes.last().map(|n| n.station_m),
-        "length_sd_m": route.length_sd_m,
-        "station_sd_m": route.station_sd_m,
-        "horizontal_m": route.nodes.last().map(|n| n.horizontal_m),
-        "drop_m": drop,
-        "drop_sd_m": heights.drop_sd_m,
-        "climb_probability": profile.climb_probability,
-        "points": points,
-        "bends": bends(&route.bends),
-    })
-}
-
-fn bends(bends: &[Bend]) -> Vec<Value> {
-    bends
-        .iter()
-        .map(|b| {
-            json!({
-                "station_m": b.station_m, "plan_deg": b.plan_rad.to_degrees(), "profile_deg": b.profile_rad.to_degrees(), "angle_deg": b.angle_rad.to_degrees(),
-                "angle_sd_deg": b.sd_rad.to_degrees(), "over_m": b.over_m,
-            })
-        })
-        .collect()
-}
-
-/// One entry of `climbs`; what vents it comes from the air where that was computed. One that cannot be told names what would settle it, the surest first.
-pub fn climb(climb: &Climb, route: &Route, threshold_m: f64, vented_by: &[String]) -> Value {
-    let doubtful = climb.verdict == ClimbVerdict::CannotTell;
-    let mut out = json!({
-        "low_station_m": climb.low_station_m,
-        "crest_station_m": climb.crest_station_m,
-        "end_station_m": climb.end_station_m,
-        "rise_m": climb.rise_m,
-        "rise_sd_m": climb.rise_sd_m,
-        "probability": climb.probability,
-        "seal_probability": climb.seal_probability,
-        "verdict": match climb.verdict { ClimbVerdict::Climbs => "climbs", ClimbVerdict::CannotTell => "cannot tell" },
-        "crest_from_m": climb.crest_from_m,
-        "crest_to_m": climb.crest_to_m,
-        "level_from_m": climb.reach_from_m,
-        "level_to_m": climb.reach_to_m,
-        "setups_to_settle": crate::finding::setups(climb.reach_from_m, climb.reach_to_m),
-        "pocket_m3": climb.pocket_m3,
-        "vented_by": vented_by,
-    });
-    if doubtful && let Some(list) = out.as_object_mut() {
-        let methods: &[&str] = if route.more_walks_tell() {
-            &["level", "walks"]
-        } else {
-            &["level"]
-        };
-        list.insert("settled_by".into(), json!(methods));
-        list.insert("hangs_on_one_walk".into(), json!(climb.hangs_on_one_walk));
-        if let Some(settling) = settling(route, climb, threshold_m) {
-            let chance = |c: Chance| json!({"walks": c.walks, "chance": c.chance});
-            let mut said = json!({
-                "barometer": chance(settling.barometer),
-                "pace_m_per_s": settling.pace_m_per_s,
-            });
-            if let (Some(walks), Some(said)) = (settling.walks, said.as_object_mut()) {
-                said.insert("walks".into(), chance(walks));
-            }
-            list.insert("settling".into(), said);
+impl RouteJson {
+    /// The block `route` of a whole check: on the line's grid.
+    pub(super) fn of_line(of: &Geometry, profile: &Profile) -> Self {
+        let rows = of
+            .heights
+            .station_m
+            .iter()
+            .zip(&of.heights.mean_m)
+            .zip(&of.heights.sd_m);
+        let rows = rows.zip(&of.horizontal_m).zip(&of.plan).zip(&of.ground_m);
+        let points = rows.map(
+            |(((((station, elevation), sd), horizontal), plan), ground)| {
+                PointJson::of(
+                    [*station, *horizontal, *elevation, *sd],
+                    *ground,
+                    plan.as_ref(),
+                )
+            },
+        );
+        Self {
+            length_m: Some(of.length_m()),
+            length_sd_m: of.length_sd_m,
+            station_sd_m: of.station_sd_m,
+            horizontal_m: of.horizontal_m.last().copied(),
+            drop_m: Some(of.drop_m()),
+            drop_sd_m: of.heights.drop_sd_m,
+            climb_probability: profile.climb_probability,
+            points: points.collect(),
+            bends: of.bends.iter().map(BendJson::of).collect(),
         }
     }
-    out
-}
 
-/// The list `lows`.
-pub fn lows(lows: &[Low]) -> Vec<Value> {
-    lows.iter().map(|l| json!({"station_m": l.station_m, "elevation_m": l.elevation_m, "rise_after_m": l.rise_after_m, "probability": l.probability})).collect()
-}
-
-/// The list `flats`.
-pub fn flats(flats: &[Flat]) -> Vec<Value> {
-    flats.iter().map(|f| json!({"from_station_m": f.from_station_m, "to_station_m": f.to_station_m, "fall": f.fall, "fall_sd": f.fall_sd})).collect()
+    /// The block `route` of a survey alone: on the surveyed points.
+    pub(super) fn of_survey(route: &Route, profile: &Profile) -> Self {
+        let heights = &route.heights;
+        let rows = route.nodes.iter().zip(&heights.mean_m).zip(&heights.sd_m);
+        let points = rows.map(|((node, elevation), sd)| {
+            PointJson::of(
+                [node.station_m, node.horizontal_m, *elevation, *sd],
+                None,
+                node.plan.as_ref(),
+            )
+        });
+        let ends = heights.mean_m.first().zip(heights.mean_m.last());
+        Self {
+            length_m: route.nodes.last().map(|n| n.station_m),
+            length_sd_m: route.length_sd_m,
+            station_sd_m: route.station_sd_m,
+            horizontal_m: route.nodes.last().map(|n| n.horizontal_m),
+            drop_m: ends.map(|(a, b)| a - b),
+            drop_sd_m: heights.drop_sd_m,
+            climb_probability: profile.climb_probability,
+            points: points.collect(),
+            bends: route.bends.iter().map(BendJson::of).collect(),
+        }
+    }
 }

@@ -1,70 +1,174 @@
-use super::codes::tonight_code;
-use crate::compare::{Compared, Moved, MovedVerdict};
-use crate::line::{Appurtenance, Fitting};
-use crate::report::words::consequence::consequences;
+use super::block::block;
+use crate::compare::{
+    By, CaseChange, ClimbChange, Climbing, Compared, DetectionLimit, Moved, MovedVerdict, NewLow,
+    StrengthChange, Sucked, Tight, UrgentAction,
+};
+use crate::line::Line;
+use crate::report::words::consequence::{Consequence, consequences};
 use crate::report::words::{Say, storm};
-use serde_json::{Value, json};
 
-/// The list `moved`.
-pub fn moved(moved: &[Moved]) -> Value {
-    moved
-        .iter()
-        .map(|m| {
-            json!({
-                "from_station_m": m.from_m, "to_station_m": m.to_m, "up_m": m.up_m, "up_sd_m": m.up_sd_m, "side_m": m.side_m, "side_sd_m": m.side_sd_m,
-                "along_m": m.along_m, "along_sd_m": m.along_sd_m, "longer_m": m.longer_m, "longer_sd_m": m.longer_sd_m, "most_m": m.most_m,
-                "crest_up_m": m.crest_up_m, "crest_up_sd_m": m.crest_up_sd_m, "crest_station_m": m.crest_station_m, "p": m.p,
-                "verdict": match m.verdict { MovedVerdict::Moved => "moved", MovedVerdict::CannotTell => "cannot tell" },
-            })
-        })
-        .collect()
-}
+block! {
+    struct MovedJson of (m: &Moved) {
+        from_station_m: f64 = m.from_m,
+        to_station_m: f64 = m.to_m,
+        /// Upward movement, negative: down, m.
+        up_m: f64 = m.up_m,
+        /// Standard deviation of the upward movement, m.
+        up_sd_m: f64 = m.up_sd_m,
+        /// Movement to the left, negative: right, m.
+        side_m: Option<f64> = m.side_m,
+        /// Standard deviation of the sideways movement, m.
+        side_sd_m: Option<f64> = m.side_sd_m,
+        /// Movement down the pipe, m.
+        along_m: Option<f64> = m.along_m,
+        /// Standard deviation of the movement along the pipe, m.
+        along_sd_m: Option<f64> = m.along_sd_m,
+        /// Elongation, m.
+        longer_m: f64 = m.longer_m,
+        /// Standard deviation of the elongation, m.
+        longer_sd_m: f64 = m.longer_sd_m,
+        /// Largest possible movement, m.
+        most_m: f64 = m.most_m,
+        /// Upward movement at the high point, m.
+        crest_up_m: f64 = m.crest_up_m,
+        /// Standard deviation of the upward movement at the high point, m.
+        crest_up_sd_m: f64 = m.crest_up_sd_m,
+        crest_station_m: f64 = m.crest_station_m,
+        /// Probability of at least this much without any movement.
+        p: Option<f64> = m.p,
+        verdict: MovedVerdict = m.verdict,
+    }
 
-/// The block `storm`: how the surveys were brought together and what it changed.
-pub fn storm(
-    compared: &Compared,
-    fittings: &[Fitting],
-    stands: &[Appurtenance],
-    say: Say,
-) -> Value {
-    let alignment = &compared.alignment;
-    json!({
-        "aligned": storm::by_word(alignment.by),
-        "covers_from_m": alignment.from_m,
-        "covers_to_m": alignment.to_m,
-        "height_offset_m": alignment.height_offset_m,
-        "height_offset_sd_m": alignment.height_offset_sd_m,
-        "turned": alignment.turned,
-        "sight": {"over_m": compared.sight.over_m, "up_m": compared.sight.up_m, "side_m": compared.sight.side_m},
-        "tonight": storm::tonight(compared, stands, say),
-        "tonight_codes": compared.tonight.iter().map(tonight_code).collect::<Vec<_>>(),
-        "climbs": compared.climbs.iter().map(|c| json!({
-            "what": storm::climbing_word(c.what),
-            "station_m": c.after.as_ref().or(c.before.as_ref()).map(|c| c.low_station_m),
-            "rise_before_m": c.before.as_ref().map(|c| c.rise_m),
-            "rise_after_m": c.after.as_ref().map(|c| c.rise_m),
-        })).collect::<Vec<_>>(),
-        "start_margin_before_m": compared.start_margin_m.map(|m| m.0),
-        "start_margin_after_m": compared.start_margin_m.map(|m| m.1),
-        "pockets_before_m3": compared.pockets_m3.0,
-        "pockets_after_m3": compared.pockets_m3.1,
-        "cases": compared.cases.iter().map(|c| json!({
-            "name": c.state.to_string(), "flow_before_m3_per_s": c.flow_m3_per_s.0, "flow_after_m3_per_s": c.flow_m3_per_s.1, "power_before_w": c.power_w.0, "power_after_w": c.power_w.1,
-            "power_sd_w": c.power_sd_w, "with_air_before": c.with_air.map(|a| a.0), "with_air_after": c.with_air.map(|a| a.1), "newly_limited": c.newly_limited,
-        })).collect::<Vec<_>>(),
-        "sucked": compared.sucked.iter().map(|s| json!({"case": s.case.to_string(), "station_m": s.station_m, "before_pa": s.before_pa, "after_pa": s.after_pa})).collect::<Vec<_>>(),
-        "pressed": compared.pressed.iter().map(|p| json!({
-            "from_station_m": p.from_m, "to_station_m": p.to_m, "spec": p.spec, "use_high_before": p.use_high.0, "use_high_after": p.use_high.1,
-            "outside_use_before": p.outside_use.0, "outside_use_after": p.outside_use.1,
-        })).collect::<Vec<_>>(),
-        "tight": compared.tight.iter().map(|t| json!({"station_m": t.station_m, "angle_deg": t.angle_rad.to_degrees(), "least_radius_m": t.least_radius_m, "cannot_tell": t.cannot_tell})).collect::<Vec<_>>(),
-        "lows": compared.lows.iter().map(|l| json!({
-            "station_m": l.station_m, "standing_before_pa": l.standing_pa.0, "standing_after_pa": l.standing_pa.1, "allowed_pa": l.allowed_pa, "use_high": l.use_high,
-        })).collect::<Vec<_>>(),
-        "consequences": consequences(compared, fittings, stands, say).into_iter().map(|c| json!({
-            "what": c.what, "before": c.before, "now": c.now, "do": c.act, "worse": c.worse,
-        })).collect::<Vec<_>>(),
-        "off_line": compared.off_line.iter().map(|o| storm::off_line(o, fittings, stands, say)).collect::<Vec<_>>(),
-        "level_first": compared.level_first_m.iter().map(|(a, b)| json!({"from_station_m": a, "to_station_m": b})).collect::<Vec<_>>(),
-    })
+    /// The block `storm`: how the surveys were brought together and what it changed.
+    struct StormJson of (compared: &Compared, line: &Line, say: Say) with {
+        let alignment = &compared.alignment;
+    } {
+        /// How the two surveys were fitted together.
+        aligned: By = alignment.by,
+        /// Start of the section that both surveys cover, m.
+        covers_from_m: f64 = alignment.from_m,
+        /// End of the section that both surveys cover, m.
+        covers_to_m: f64 = alignment.to_m,
+        /// Offset of height between the surveys, m.
+        height_offset_m: f64 = alignment.height_offset_m,
+        /// Standard deviation of the offset, m.
+        height_offset_sd_m: f64 = alignment.height_offset_sd_m,
+        /// True if the later survey was in the opposite direction.
+        turned: bool = alignment.turned,
+        /// Detection limit of the two surveys.
+        sight: DetectionLimit = compared.sight,
+        /// First actions, the most urgent first.
+        tonight: Vec<String> = storm::tonight(compared, &line.stands, say),
+        /// Stable codes of the first actions, in the same order.
+        tonight_codes: Vec<UrgentAction> = compared.tonight.clone(),
+        climbs: Vec<ChangedClimbJson> = compared.climbs.iter().map(ChangedClimbJson::of).collect(),
+        /// Head margin of the restart before, m.
+        start_margin_before_m: Option<f64> = compared.start_margin_m.map(|m| m.0),
+        /// Head margin of the restart now, m.
+        start_margin_after_m: Option<f64> = compared.start_margin_m.map(|m| m.1),
+        /// Air without a vent before, m3.
+        pockets_before_m3: f64 = compared.pockets_m3.0,
+        /// Air without a vent now, m3.
+        pockets_after_m3: f64 = compared.pockets_m3.1,
+        cases: Vec<ChangedCaseJson> = compared.cases.iter().map(ChangedCaseJson::of).collect(),
+        /// Places with new or lower negative pressure.
+        sucked: Vec<SuckedJson> = compared.sucked.iter().map(SuckedJson::of).collect(),
+        /// Sections with a changed utilization.
+        pressed: Vec<PressedJson> = compared.pressed.iter().map(PressedJson::of).collect(),
+        /// Bends that are too sharp.
+        tight: Vec<TightJson> = compared.tight.iter().map(TightJson::of).collect(),
+        lows: Vec<ChangedLowJson> = compared.lows.iter().map(ChangedLowJson::of).collect(),
+        /// What is affected: before, now, and the action.
+        consequences: Vec<ConsequenceJson> = consequences(compared, &line.fittings, &line.stands, say).into_iter().map(ConsequenceJson::of).collect(),
+        /// Devices that are no longer in their place.
+        off_line: Vec<String> = compared.off_line.iter().map(|o| storm::off_line(o, &line.fittings, &line.stands, say)).collect(),
+        /// Sections to survey with a level before digging.
+        level_first: Vec<LevelFirstJson> = compared.level_first_m.iter().map(LevelFirstJson::of).collect(),
+    }
+
+    struct ChangedClimbJson of (c: &ClimbChange) {
+        what: Climbing = c.what,
+        station_m: Option<f64> = c.after.as_ref().or(c.before.as_ref()).map(|c| c.low_station_m),
+        /// Rise before, m.
+        rise_before_m: Option<f64> = c.before.as_ref().map(|c| c.rise_m),
+        /// Rise after the low point; for a comparison, the rise now, m.
+        rise_after_m: Option<f64> = c.after.as_ref().map(|c| c.rise_m),
+    }
+
+    struct ChangedCaseJson of (c: &CaseChange) {
+        name: String = c.state.to_string(),
+        /// Flow before, m3/s.
+        flow_before_m3_per_s: f64 = c.flow_m3_per_s.0,
+        /// Flow now, m3/s.
+        flow_after_m3_per_s: f64 = c.flow_m3_per_s.1,
+        /// Hydraulic power before, W.
+        power_before_w: f64 = c.power_w.0,
+        /// Hydraulic power now, W.
+        power_after_w: f64 = c.power_w.1,
+        /// Standard deviation of the power, W.
+        power_sd_w: f64 = c.power_sd_w,
+        /// Share of the power with trapped air, before.
+        with_air_before: Option<f64> = c.with_air.map(|a| a.0),
+        /// Share of the power with trapped air, now.
+        with_air_after: Option<f64> = c.with_air.map(|a| a.1),
+        /// True if the flow is newly limited by a high point.
+        newly_limited: bool = c.newly_limited,
+    }
+
+    struct SuckedJson of (s: &Sucked) {
+        case: String = s.case.to_string(),
+        station_m: f64 = s.station_m,
+        /// Lowest pressure before, Pa.
+        before_pa: f64 = s.before_pa,
+        /// Lowest pressure now, Pa.
+        after_pa: f64 = s.after_pa,
+    }
+
+    struct PressedJson of (p: &StrengthChange) {
+        from_station_m: f64 = p.from_m,
+        to_station_m: f64 = p.to_m,
+        spec: String = p.spec.clone(),
+        /// Utilization before.
+        use_high_before: Option<f64> = p.use_high.0,
+        /// Utilization now.
+        use_high_after: Option<f64> = p.use_high.1,
+        /// Share of the allowable external pressure before.
+        outside_use_before: f64 = p.outside_use.0,
+        /// Share of the allowable external pressure now.
+        outside_use_after: f64 = p.outside_use.1,
+    }
+
+    struct TightJson of (t: &Tight) {
+        station_m: f64 = t.station_m,
+        angle_deg: f64 = t.angle_rad.to_degrees(),
+        /// Smallest allowable bend radius, m.
+        least_radius_m: Option<f64> = t.least_radius_m,
+        /// True if the survey is not accurate enough to tell.
+        cannot_tell: bool = t.cannot_tell,
+    }
+
+    struct ChangedLowJson of (l: &NewLow) {
+        station_m: f64 = l.station_m,
+        /// Static pressure before, Pa.
+        standing_before_pa: f64 = l.standing_pa.0,
+        /// Static pressure now, Pa.
+        standing_after_pa: f64 = l.standing_pa.1,
+        allowed_pa: Option<f64> = l.allowed_pa,
+        use_high: Option<f64> = l.use_high,
+    }
+
+    struct ConsequenceJson of (c: Consequence) {
+        what: String = c.what,
+        before: String = c.before,
+        /// As it is now.
+        now: String = c.now,
+        r#do: String = c.act,
+        /// True if it is worse than before.
+        worse: bool = c.worse,
+    }
+
+    struct LevelFirstJson of (of: &(f64, f64)) {
+        from_station_m: f64 = of.0,
+        to_station_m: f64 = of.1,
+    }
 }

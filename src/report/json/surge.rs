@@ -1,106 +1,113 @@
 //! What movements do, as `surges` and `filling_blow`.
 
-use crate::pipe::Often;
+use super::block::block;
+use crate::pipe::{Law, Often};
 use crate::surge::{
-    ClosingTimeSearch, Governs, HeadHistory, ScheduleStage, Surge, SurgeAssumption, Surges, Timing,
+    ClosedForms, ClosingTimeSearch, Governs, HeadHistory, InState, ScheduleStage, Surge,
+    SurgeAssumption, SurgePoint, Timing,
 };
-use serde_json::{Value, json};
 
-/// One entry of `surges`.
-pub fn surge(surge: &Surge) -> Value {
-    let points: Vec<Value> = surge
-        .points
-        .iter()
-        .map(|p| json!({"station_m": p.station_m, "head_max_m": p.head_max_m, "head_min_m": p.head_min_m, "pressure_max_pa": p.pressure_max_pa, "pressure_min_pa": p.pressure_min_pa}))
-        .collect();
-    let trace = |t: &HeadHistory| json!({"station_m": t.station_m, "time_s": t.points.iter().map(|p| p.0).collect::<Vec<_>>(), "head_m": t.points.iter().map(|p| p.1).collect::<Vec<_>>()});
-    let mut out = json!({
-        "movement": surge.movement,
-        "often": match surge.often { Often::Routine => "routine", Often::Rare => "rare" },
-        "standard": !surge.asked,
-        "answered_by": surge.answered_by,
-        "during": surge.during.to_string(),
-        "from": surge.from,
-        "to": surge.to,
-        "over_s": surge.over_s,
-        "law": surge.law.word(),
-        "timing": timing(surge.timing),
-        "valid": surge.valid,
-    });
-    let states: Vec<Value> = surge
-        .states
-        .iter()
-        .map(|s| json!({"state": s.state.to_string(), "head_max_m": s.head_max_m, "head_min_m": s.head_min_m}))
-        .collect();
-    let came_to = json!({
-        "states": states,
-        "wave_speeds_m_per_s": surge.wave_speeds_m_per_s,
-        "wave_speeds_low_m_per_s": surge.wave_speed_bands_m_per_s.iter().map(|b| b.low).collect::<Vec<_>>(),
-        "wave_speeds_high_m_per_s": surge.wave_speed_bands_m_per_s.iter().map(|b| b.high).collect::<Vec<_>>(),
-        "wave_speed_adjustment": surge.adjustment,
-        "grid_shift_m": surge.moved_m,
-        "critical_time_s": surge.critical_time_s,
-        "shortest_safe_s": surge.shortest_safe_s,
-        "search": surge.search.as_ref().map(search),
-        "head_max_m": surge.head_max_m,
-        "head_max_at_s": surge.head_max_at_s,
-        "head_min_m": surge.head_min_m,
-        "head_max_slow_m": surge.head_slow_m.0,
-        "head_min_slow_m": surge.head_slow_m.1,
-        "vapour": surge.vapour.is_some(),
-        "vapour_from_m": surge.vapour.map(|v| v.from_m),
-        "vapour_to_m": surge.vapour.map(|v| v.to_m),
-        "vapour_at_s": surge.vapour.map(|v| v.at_s),
-        "vapour_first_m": surge.vapour.map(|v| v.first_m),
-        "air_at_jets": surge.air_at_jets,
-        "stands_counted": stands(surge, true),
-        "stands_left_out": stands(surge, false),
-        "points": points,
-        "at_turbine": trace(&surge.at_turbine),
-        "at_worst": trace(&surge.at_worst),
-        "closed_forms": {
-            "velocity_change_m_per_s": surge.closed.velocity_change_m_per_s,
-            "joukowsky_m": surge.closed.joukowsky_m,
-            "michaud_m": surge.closed.michaud_m,
-            "rigid_m": surge.closed.rigid_m,
-            "interlocking_m": surge.closed.interlocking_m,
-            "blocked_jet_m": surge.closed.blocked_jet_m,
-            "marched_rise_m": surge.closed.marched_rise_m,
-            "marched_fall_m": surge.closed.marched_fall_m,
-        },
-    });
-    // one object in two parts: the macro recurses over its keys
-    if let (Some(all), Value::Object(more)) = (out.as_object_mut(), came_to) {
-        all.extend(more);
+block! {
+    struct SurgeJson of (surge: &Surge) {
+        /// Name of the valve operation.
+        movement: String = surge.movement.clone(),
+        /// Load case: routine or rare (recurring, occasional).
+        often: Often = surge.often,
+        standard: bool = !surge.asked,
+        /// Operation that replaces this one in the assessment.
+        answered_by: Option<String> = surge.answered_by.clone(),
+        /// Operating condition at the start of the operation.
+        during: String = surge.during.to_string(),
+        /// Opening at the start, 0 to 1.
+        from: f64 = surge.from,
+        /// Opening at the end, 0 to 1.
+        to: f64 = surge.to,
+        /// Closing or opening time, s.
+        over_s: f64 = surge.over_s,
+        /// what goes evenly in that time and in the shortest safe one: "stroke" or open "area"
+        law: Law = surge.law,
+        /// How the time is given.
+        timing: Timing = surge.timing,
+        /// False while trapped air can stay at a high point.
+        valid: bool = surge.valid,
+        /// Operating conditions from which the operation was calculated.
+        states: Vec<SurgeStateJson> = surge.states.iter().map(SurgeStateJson::of).collect(),
+        /// Wave speed of each pipe, in order, m/s.
+        wave_speeds_m_per_s: Vec<f64> = surge.wave_speeds_m_per_s.clone(),
+        /// Low limit of each wave speed, m/s.
+        wave_speeds_low_m_per_s: Vec<f64> = surge.wave_speed_bands_m_per_s.iter().map(|b| b.low).collect(),
+        /// High limit of each wave speed, m/s.
+        wave_speeds_high_m_per_s: Vec<f64> = surge.wave_speed_bands_m_per_s.iter().map(|b| b.high).collect(),
+        /// Largest relative change of a wave speed to fit whole cells.
+        wave_speed_adjustment: f64 = surge.adjustment,
+        /// Largest distance of a device from its node, m.
+        grid_shift_m: f64 = surge.moved_m,
+        /// Critical time 2L/a: the travel time of a wave to the intake and back, s.
+        critical_time_s: f64 = surge.critical_time_s,
+        /// Minimum safe closing or opening time, s.
+        shortest_safe_s: Option<f64> = surge.shortest_safe_s,
+        /// Search for the minimum safe time.
+        search: Option<SearchJson> = surge.search.as_ref().map(SearchJson::of),
+        head_max_m: f64 = surge.head_max_m,
+        /// Time of the maximum head, s.
+        head_max_at_s: f64 = surge.head_max_at_s,
+        head_min_m: Option<f64> = surge.head_min_m,
+        /// Maximum head with the low wave speeds, m.
+        head_max_slow_m: f64 = surge.head_slow_m.0,
+        /// Minimum head with the low wave speeds, m.
+        head_min_slow_m: Option<f64> = surge.head_slow_m.1,
+        /// True if the pressure falls to vapour pressure: column separation.
+        vapour: bool = surge.vapour.is_some(),
+        /// Start of the section with column separation, m.
+        vapour_from_m: Option<f64> = surge.vapour.map(|v| v.from_m),
+        /// End of the section with column separation, m.
+        vapour_to_m: Option<f64> = surge.vapour.map(|v| v.to_m),
+        /// Time of the first column separation, s.
+        vapour_at_s: Option<f64> = surge.vapour.map(|v| v.at_s),
+        /// Station of the first column separation, m.
+        vapour_first_m: Option<f64> = surge.vapour.map(|v| v.first_m),
+        /// True if air enters at the nozzles.
+        air_at_jets: bool = surge.air_at_jets,
+        /// Existing devices in the calculation.
+        stands_counted: Vec<usize> = stands(surge, true),
+        /// Existing devices that are not in the calculation.
+        stands_left_out: Vec<usize> = stands(surge, false),
+        points: Vec<SurgePoint> = surge.points.clone(),
+        /// Head against time at the turbine.
+        at_turbine: TraceJson = TraceJson::of(&surge.at_turbine),
+        /// Head against time at the governing station.
+        at_worst: TraceJson = TraceJson::of(&surge.at_worst),
+        /// Closed formulas, for comparison only.
+        closed_forms: ClosedForms = surge.closed,
     }
-    out
-}
 
-fn timing(timing: Timing) -> &'static str {
-    match timing {
-        Timing::Said => "said",
-        Timing::AtOnce => "at once",
-        Timing::Runaway => "loss of load",
-        Timing::QuickLever => "quarter turn, quick",
-        Timing::HandWheel => "hand wheel",
-        Timing::ByHand => "by hand",
+    struct TraceJson of (t: &HeadHistory) {
+        station_m: f64 = t.station_m,
+        /// Time, s.
+        time_s: Vec<f64> = t.points.iter().map(|p| p.0).collect(),
+        head_m: Vec<f64> = t.points.iter().map(|p| p.1).collect(),
     }
-}
 
-fn search(search: &ClosingTimeSearch) -> Value {
-    let stages = |s: &Vec<ScheduleStage>| -> Vec<Value> {
-        s.iter()
-            .map(|s| json!({"to": s.to, "over_s": s.over_s}))
-            .collect()
-    };
-    json!({
-        "straight_s": search.straight_s,
-        "stages": search.staged.as_ref().map(stages),
-        "longest_s": search.longest_s,
-        "governing_station_m": search.governing_station_m,
-        "governed_by": match search.governed_by { Governs::Largest => "largest", Governs::Least => "least" },
-        "no_time_helps": search.hopeless,
-    })
+    struct SurgeStateJson of (s: &InState) {
+        state: String = s.state.to_string(),
+        head_max_m: f64 = s.head_max_m,
+        head_min_m: Option<f64> = s.head_min_m,
+    }
+
+    struct SearchJson of (search: &ClosingTimeSearch) {
+        /// Minimum safe time at a constant rate, s.
+        straight_s: Option<f64> = search.straight_s,
+        /// Stages of a two-stage operation.
+        stages: Option<Vec<ScheduleStage>> = search.staged.clone(),
+        /// Longest time that was checked, s.
+        longest_s: f64 = search.longest_s,
+        /// Station that governs, m.
+        governing_station_m: f64 = search.governing_station_m,
+        /// What governs the time.
+        governed_by: Governs = search.governed_by,
+        /// True if no time is sufficient.
+        no_time_helps: bool = search.hopeless,
+    }
 }
 
 /// Marks on the line that took part, or could not: their indexes among the marks.
@@ -114,9 +121,4 @@ fn stands(surge: &Surge, counted: bool) -> Vec<usize> {
             _ => None,
         })
         .collect()
-}
-
-/// The blow at filling.
-pub fn filling(surges: &Surges) -> Option<Value> {
-    surges.filling.map(|f| json!({"speed_m_per_s": f.speed_m_per_s, "wave_speed_m_per_s": f.wave_speed_m_per_s, "rise_m": f.rise_m, "pressure_end_pa": f.pressure_end_pa}))
 }

@@ -1,25 +1,224 @@
-use super::codes::{assumed_code, lacks_code, why_code};
-use super::found::findings;
-use super::{
-    air, drawn_section, holds, instruments, metal, proof, route, running, solids, storm, strong,
-    surge, work,
-};
-use crate::line::Line;
-use crate::mark::Mark;
+use super::air::{AirJson, StartUpJson};
+use super::block::block;
+use super::drawn_section::ColumnJson;
+use super::drawn_section::columns;
+use super::found::FindingJson;
+use super::holds::AnchorsJson;
+use super::instruments::{GaugesJson, IntakeJson, StreamJson};
+use super::metal::MetalsJson;
+use super::proof::TestJson;
+use super::route::{ClimbJson, RouteJson, SurveyJson};
+use super::running::{CaseJson, LargestJson};
+use super::solids::{GritJson, ScreenJson};
+use super::storm::{MovedJson, StormJson};
+use super::strong::{NotJudgedJson, OutsideJson, StrengthJson, ZonesJson};
+use super::surge::SurgeJson;
+use super::work::{LayingJson, RegradeJson, WorkStepJson};
+use crate::finding::Verdict;
+use crate::flow::Run;
+use crate::line::{Assumed, Line};
+use crate::mark::{Mark, MarkReason, Status};
+use crate::pipe::{Device, MarkKind};
+use crate::profile::{Flat, Low};
 use crate::report::account::{Report, StormReport, SurveyReport};
 use crate::report::marked::{Marked, vented_by};
 use crate::report::pegged::on_pegs;
-use crate::report::words::{
-    AssumedValue, Say, falls_word, lacks, standing_word, survey_line, taken, verdict_line,
-    verdict_word, why_word,
-};
+use crate::report::words::{AssumedValue, Say, lacks, survey_line, taken, verdict_line, why_word};
 use crate::report::{laying_list, section};
-use crate::study::{Lacks, NotComputed, Study};
+use crate::strength::ReachStrength;
+use crate::study::{Falls, JudgedReach, Lacks, NotComputed, Study};
+use crate::surge::FillingSlam;
 use crate::unit::Units;
-use serde_json::{Map, Value, json};
+use serde::Serialize;
+use serde_json::{Value, json};
 
 /// Rises when a key changes meaning or goes.
-pub const FORMAT: u32 = 2;
+pub(super) const FORMAT: u32 = 2;
+
+/// Values are in SI, with the unit in the key.
+/// Heights, hydraulic grade lines and surge heads are elevations in the datum of the survey.
+/// Pressures are above atmospheric pressure.
+/// A list that was calculated is present, even if it is empty.
+/// A missing key means that it was not calculated: not_computed gives the reason.
+/// Words in the values are fixed: stands is existing, wanted is required, locks is air-locked, cannot tell and not settled mean that the survey is not accurate enough.
+#[derive(Debug, Default, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub(super) struct ResultJson {
+    #[cfg_attr(test, schemars(extend("const" = FORMAT)))]
+    format: u32,
+    program: ProgramJson,
+    title: String,
+    /// Units that the user selected for texts: metric or US. All values in this file are in SI.
+    units: Units,
+    #[cfg_attr(test, schemars(required))]
+    verdict: Option<VerdictJson>,
+    /// The verdict in one line, in the user's units.
+    verdict_text: String,
+    /// Results that were not calculated, each with its reason.
+    not_computed: Vec<NotComputedJson>,
+    /// Data of the survey.
+    survey: SurveyJson,
+    /// The route of the pipe.
+    route: RouteJson,
+    /// Sections of the pipe with their verdict.
+    reaches: Option<Vec<FallsJson>>,
+    climbs: Vec<ClimbJson>,
+    lows: Vec<Low>,
+    /// Nearly level sections.
+    flats: Vec<Flat>,
+    cases: Option<Vec<CaseJson>>,
+    start_up: Option<StartUpJson>,
+    /// Air in the pipe: pockets, vents, drains, filling.
+    air: Option<AirJson>,
+    /// Maximum hydraulic power of this pipe.
+    largest_power: Option<LargestJson>,
+    /// Surge (water hammer) of each valve operation.
+    surges: Option<Vec<SurgeJson>>,
+    /// Pressure rise when the filling water stops suddenly.
+    filling_blow: Option<FillingSlam>,
+    strength: Option<Vec<StrengthJson>>,
+    /// Pipe classes by section.
+    zones: Option<ZonesJson>,
+    /// External pressure: vacuum and traffic.
+    outside: Option<OutsideJson>,
+    /// What could not be assessed.
+    not_judged: Option<NotJudgedJson>,
+    /// Gauge readings and their explanation.
+    gauges: Option<GaugesJson>,
+    /// Available flow and the conditions that it supplies.
+    stream: Option<StreamJson>,
+    /// Submergence, siphon and first section.
+    intake: Option<IntakeJson>,
+    /// Screen before the pipe inlet.
+    screen: Option<ScreenJson>,
+    /// Corrosion of metal parts.
+    metals: Option<MetalsJson>,
+    /// Pressure test as it was done.
+    pressure_test: Option<TestJson>,
+    /// Sand in the water, settling basin and wear of the nozzles.
+    grit: Option<GritJson>,
+    /// Regrading plans.
+    regrade: Option<Vec<RegradeJson>>,
+    /// Pipe-laying schedule and material list.
+    laying: Option<LayingJson>,
+    /// Anchors, thrust blocks and supports.
+    anchors: Option<AnchorsJson>,
+    /// Results that change when the required devices are installed.
+    as_advised: Option<AdvisedJson>,
+    /// the order of work, step by step
+    work: Option<Vec<WorkStepJson>>,
+    /// the columns of the table under the drawn section
+    section: Vec<ColumnJson>,
+    /// Devices and points on the pipeline, existing and required.
+    marks: Option<Vec<MarkJson>>,
+    /// Assumed values, because no input was given.
+    assumed: Option<Vec<AssumedJson>>,
+    /// Findings in order of severity.
+    findings: Vec<FindingJson>,
+    /// Sections that moved.
+    moved: Option<Vec<MovedJson>>,
+    /// Results of the comparison.
+    storm: Option<StormJson>,
+    #[cfg_attr(test, schemars(schema_with = "earlier"))]
+    before: Option<Value>,
+}
+
+/// The earlier survey's figures, in a schema: the whole once more.
+#[cfg(test)]
+fn earlier(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+    schemars::json_schema!({ "$ref": "#" })
+}
+
+/// The verdict on a plant, or on a survey alone.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(untagged)]
+enum VerdictJson {
+    Plant(Verdict),
+    Survey(Falls),
+}
+
+block! {
+    /// The figures that change once what is wanted stands.
+    struct AdvisedJson of (study: &Study) with {
+        let findings = crate::finding::of_study(study);
+        let reaches = study.strength.as_ref().map(|s| &s.reaches);
+    } {
+        verdict: Verdict = crate::finding::verdict(&findings),
+        /// Devices that are still required then.
+        marks_wanted_still: usize = study.wanted(),
+        cases: Vec<AdvisedCaseJson> = study.cases.runs.iter().map(AdvisedCaseJson::of).collect(),
+        start_up: Option<StartUpJson> = study.air.as_ref().map(StartUpJson::of),
+        strength: Option<Vec<AdvisedReachJson>> = reaches.map(|all| all.iter().map(AdvisedReachJson::of).collect()),
+    }
+
+    struct AssumedJson of (a: &Assumed, say: Say) with { let AssumedValue { what, value, why } = taken(a, say); } {
+        code: Assumed = a.clone(),
+        what: String = what,
+        /// The value as text.
+        value: String = value,
+        why: String = why,
+    }
+
+    struct FallsJson of (r: &JudgedReach) {
+        from_station_m: f64 = r.from_m,
+        to_station_m: f64 = r.to_m,
+        verdict: Falls = r.falls,
+    }
+
+    #[derive(Default)]
+    struct ProgramJson of () {
+        name: &'static str = env!("CARGO_PKG_NAME"),
+        /// Version of the program.
+        version: &'static str = env!("CARGO_PKG_VERSION"),
+    }
+
+    struct NotComputedJson of (n: &NotComputed, line: Option<&Line>, say: Say) {
+        code: Lacks = n.why.clone(),
+        what: &'static str = n.what,
+        why: String = lacks(&n.why, line, say),
+    }
+
+    struct AdvisedCaseJson of (r: &Run) {
+        name: String = r.state().to_string(),
+        flow_m3_per_s: f64 = r.flow_m3_per_s,
+        net_head_m: f64 = r.net_head_m,
+        limited_station_m: Option<f64> = r.limited.as_ref().map(|l| l.station_m),
+    }
+
+    struct AdvisedReachJson of (s: &ReachStrength) {
+        from_station_m: f64 = s.from_m,
+        to_station_m: f64 = s.to_m,
+        use_high: Option<f64> = s.use_high,
+        #[cfg_attr(test, schemars(with = "Option<f64>"))]
+        outside_use: f64 = s.outside_use,
+    }
+
+    struct MarkJson of (mark: &Mark) {
+        id: String = mark.id.clone(),
+        /// Kind: vent, drain, anchor, block, strap, support, guide, relief, joint, elbow, reducer, stake, loop, expansion joint.
+        kind: MarkKind = mark.kind,
+        /// A fixed word: stands (existing) or wanted (required).
+        state: Status = mark.standing,
+        name: Option<String> = (!mark.name.is_empty()).then(|| mark.name.clone()),
+        station_m: f64 = mark.station_m,
+        tolerance_m: f64 = mark.tolerance_m,
+        elevation_m: f64 = mark.elevation_m,
+        lat: Option<f64> = mark.lat_lon_deg.map(|p| p.0),
+        lon: Option<f64> = mark.lat_lon_deg.map(|p| p.1),
+        device: Option<Device> = mark.device,
+        bore_m: Option<f64> = mark.bore_m,
+        top_m: Option<f64> = mark.top_m,
+        force_n: Option<f64> = mark.force_n,
+        volume_m3: Option<f64> = mark.volume_m3,
+        /// Movement that the expansion loop or joint must allow, m.
+        slack_m: Option<f64> = mark.slack_m,
+        /// Installation sequence number.
+        turn: Option<usize> = mark.turn,
+        why: &'static str = why_word(mark.why),
+        why_code: MarkReason = mark.why,
+    }
+}
 
 /// result.json of a whole check.
 pub fn of_check(account: &Report) -> Value {
@@ -27,25 +226,19 @@ pub fn of_check(account: &Report) -> Value {
 }
 
 /// With every place on the pegs too.
-fn pegged(result: Map<String, Value>, account: &Report) -> Value {
-    on_pegs(Value::Object(result), &account.study.line.geometry.pegs)
+fn pegged(result: ResultJson, account: &Report) -> Value {
+    on_pegs(json!(result), &account.study.line.geometry.pegs)
 }
 
 /// result.json of a comparison: the line as it lies now on the top level, the earlier one under `before`.
 pub fn of_storm(account: &StormReport) -> Value {
-    let say = account.after.say();
-    let mut out = checked(&account.after);
-    out.insert("moved".into(), storm::moved(&account.compared.moved));
-    out.insert(
-        "storm".into(),
-        storm::storm(
-            &account.compared,
-            &account.after.study.line.fittings,
-            &account.after.study.line.stands,
-            say,
-        ),
-    );
-    let mut out = pegged(out, &account.after);
+    let (compared, after) = (&account.compared, &account.after);
+    let result = ResultJson {
+        moved: Some(compared.moved.iter().map(MovedJson::of).collect()),
+        storm: Some(StormJson::of(compared, &after.study.line, after.say())),
+        ..checked(after)
+    };
+    let mut out = pegged(result, after);
     if let Some(out) = out.as_object_mut() {
         let before = pegged(checked(&account.before), &account.before);
         out.insert("before".into(), before);
@@ -53,292 +246,147 @@ pub fn of_storm(account: &StormReport) -> Value {
     super::rounded(out)
 }
 
-fn checked(account: &Report) -> Map<String, Value> {
+fn checked(account: &Report) -> ResultJson {
     let study = &account.study;
-    let line = &study.line;
-    let say = account.say();
-    // the narrowest bore, which is what a climb must rise by to seal
-    let bore = study.profile.seal_threshold_m;
-    let mut out = head(
-        &line.heading.title,
-        account.units,
-        (
-            verdict_word(account.verdict()),
-            &verdict_line(&account.findings, say),
+    let (line, profile, say) = (&study.line, &study.profile, account.say());
+    let threshold_m = profile.climb_threshold_m;
+    let date = Some(line.heading.surveyed_on.clone()).filter(|d| !d.is_empty());
+    let climb = |(i, climb)| ClimbJson::of(climb, &study.route, threshold_m, vented_by(account, i));
+    let surges = study.surges.as_ref();
+    let strength = study.strength.as_ref();
+    let not_computed = study.not_computed.iter();
+    let regrade = (!profile.climbs.is_empty()).then_some(&study.regrade);
+    let test = study
+        .proof
+        .as_ref()
+        .zip(line.measured.pressure_test.as_ref());
+    ResultJson {
+        verdict: Some(VerdictJson::Plant(account.verdict())),
+        verdict_text: verdict_line(&account.findings, say),
+        not_computed: not_computed
+            .map(|n| NotComputedJson::of(n, Some(line), say))
+            .collect(),
+        // the narrowest bore, which is what a climb must rise by to seal
+        survey: SurveyJson::of(
+            &study.route,
+            profile.seal_threshold_m,
+            threshold_m,
+            date,
+            say,
         ),
-        not_computed(&study.not_computed, Some(line), say),
-    );
-    out.insert(
-        "survey".into(),
-        route::survey(&study.route, bore, study.profile.climb_threshold_m, say),
-    );
-    if let (Some(Value::Object(survey)), false) =
-        (out.get_mut("survey"), line.heading.surveyed_on.is_empty())
-    {
-        survey.insert("date".into(), json!(line.heading.surveyed_on));
-    }
-    out.insert(
-        "route".into(),
-        route::of_line(&line.geometry, &study.profile),
-    );
-    out.insert("climbs".into(), climbs(account));
-    out.insert("lows".into(), json!(route::lows(&study.profile.lows)));
-    out.insert("flats".into(), json!(route::flats(&study.profile.flats)));
-    out.insert(
-        "cases".into(),
-        study
-            .cases
-            .runs
+        route: RouteJson::of_line(&line.geometry, profile),
+        climbs: profile.climbs.iter().enumerate().map(climb).collect(),
+        lows: profile.lows.clone(),
+        flats: profile.flats.clone(),
+        cases: Some(
+            study
+                .cases
+                .runs
+                .iter()
+                .map(|r| CaseJson::of(r, line, say))
+                .collect(),
+        ),
+        start_up: study.air.as_ref().map(StartUpJson::of),
+        air: study
+            .air
+            .as_ref()
+            .map(|a| AirJson::of(a, &Marked::of(account), say)),
+        largest_power: study.largest.as_ref().map(LargestJson::of),
+        surges: surges.map(|s| s.runs.iter().map(SurgeJson::of).collect()),
+        filling_blow: surges.and_then(|s| s.filling),
+        strength: strength.map(|s| s.reaches.iter().map(StrengthJson::of).collect()),
+        zones: strength.and(study.zoned.as_ref()).map(ZonesJson::of),
+        outside: strength.map(|s| OutsideJson::of(s, &account.marks)),
+        not_judged: strength.map(|s| NotJudgedJson::of(s, &line.fittings)),
+        gauges: study
+            .gauges
+            .as_ref()
+            .map(|g| GaugesJson::of(g, &line.measured, say)),
+        stream: study
+            .stream
+            .as_ref()
+            .map(|s| StreamJson::of(s, &line.measured)),
+        intake: study.intake.as_ref().map(IntakeJson::of),
+        screen: study
+            .passes
+            .as_ref()
+            .map(|p| ScreenJson::of(p, study.screen.as_ref())),
+        metals: study.metal.as_ref().map(MetalsJson::of),
+        pressure_test: test.map(|(proof, test)| TestJson::of(proof, test, say)),
+        grit: study.grit.as_ref().map(GritJson::of),
+        regrade: regrade.map(|plans| plans.iter().map(RegradeJson::of).collect()),
+        laying: study
+            .laying
+            .as_ref()
+            .map(|l| LayingJson::of(l, &laying_list::list(account))),
+        anchors: study
+            .anchor
+            .as_ref()
+            .map(|a| AnchorsJson::of(a, &line.stands)),
+        as_advised: study.as_advised.as_deref().map(AdvisedJson::of),
+        work: study
+            .air
+            .as_ref()
+            .map(|a| a.work.iter().map(|s| WorkStepJson::of(s, say)).collect()),
+        section: columns(&section::of_check(account), account.paper),
+        marks: Some(account.marks.iter().map(MarkJson::of).collect()),
+        assumed: Some(
+            line.assumed
+                .iter()
+                .map(|a| AssumedJson::of(a, say))
+                .collect(),
+        ),
+        findings: account
+            .findings
             .iter()
-            .map(|r| running::case(r, line, say))
+            .map(|f| FindingJson::of(f, say))
             .collect(),
-    );
-    if let Some(held) = &study.air {
-        out.insert("start_up".into(), air::start_up(held));
-        out.insert("air".into(), air::air(held, &Marked::of(account), say));
+        ..ResultJson::under(&line.heading.title, account.units)
     }
-    if let Some(largest) = &study.largest {
-        out.insert("largest_power".into(), running::largest(largest));
-    }
-    if let Some(surges) = &study.surges {
-        out.insert(
-            "surges".into(),
-            surges.runs.iter().map(surge::surge).collect(),
-        );
-        if let Some(filling) = surge::filling(surges) {
-            out.insert("filling_blow".into(), filling);
-        }
-    }
-    if let Some(strength) = &study.strength {
-        out.insert("strength".into(), strong::strength(strength));
-        if let Some(zoned) = &study.zoned {
-            out.insert("zones".into(), strong::zones(zoned));
-        }
-        out.insert("outside".into(), strong::outside(strength, &account.marks));
-        out.insert(
-            "not_judged".into(),
-            strong::not_judged(strength, &line.fittings),
-        );
-    }
-    if let Some(gauges) = &study.gauges {
-        out.insert(
-            "gauges".into(),
-            instruments::gauges(gauges, &line.measured, say),
-        );
-    }
-    if let Some(stream) = &study.stream {
-        out.insert("stream".into(), instruments::stream(stream, &line.measured));
-    }
-    if let Some(intake) = &study.intake {
-        out.insert("intake".into(), instruments::intake(intake));
-    }
-    if let Some(screen) = solids::screen(study) {
-        out.insert("screen".into(), screen);
-    }
-    if let Some(metals) = metal::metals(study) {
-        out.insert("metals".into(), metals);
-    }
-    if let Some(test) = proof::pressure_test(study, say) {
-        out.insert("pressure_test".into(), test);
-    }
-    if let Some(grit) = solids::grit(study) {
-        out.insert("grit".into(), grit);
-    }
-    if !study.profile.climbs.is_empty() {
-        out.insert("regrade".into(), work::regrade(&study.regrade));
-    }
-    if let Some(laying) = &study.laying {
-        out.insert(
-            "laying".into(),
-            work::laying(laying, &laying_list::list(account)),
-        );
-    }
-    if let Some(anchor) = &study.anchor {
-        out.insert("anchors".into(), holds::anchors(anchor, &line.stands));
-    }
-    if let Some(advised) = study.as_advised.as_deref() {
-        out.insert("as_advised".into(), as_advised(advised));
-    }
-    if let Some(held) = &study.air {
-        out.insert("work".into(), work::steps(&held.work, say));
-    }
-    out.insert(
-        "section".into(),
-        drawn_section::columns(&section::of_check(account), account.paper),
-    );
-    out.insert("marks".into(), account.marks.iter().map(mark).collect());
-    out.insert(
-        "assumed".into(),
-        line.assumed
-            .iter()
-            .map(|a| {
-                let AssumedValue { what, value, why } = taken(a, say);
-                json!({"code": assumed_code(a), "what": what, "value": value, "why": why})
-            })
-            .collect(),
-    );
-    out.insert("findings".into(), findings(&account.findings, say));
-    out
 }
 
 /// result.json of a survey alone.
 pub fn of_survey(account: &SurveyReport) -> Value {
-    let surveyed = &account.surveyed;
+    let (surveyed, say) = (&account.surveyed, account.say());
     let (route, profile) = (&surveyed.route, &surveyed.profile);
-    let missing = [NotComputed {
+    let missing = NotComputed {
         what: "cases",
         why: Lacks::SurveyAlone,
-    }];
-    let mut out = head(
-        &account.title,
-        account.units,
-        (
-            falls_word(account.surveyed.falls()),
-            &survey_line(surveyed, account.say()),
-        ),
-        not_computed(&missing, None, account.say()),
-    );
-    out.insert(
-        "survey".into(),
-        route::survey(
-            route,
-            surveyed.bore_m,
-            profile.climb_threshold_m,
-            account.say(),
-        ),
-    );
-    out.insert("route".into(), route::of_survey(route, profile));
-    out.insert(
-        "reaches".into(),
-        surveyed
-            .reaches()
+    };
+    let threshold_m = profile.climb_threshold_m;
+    let climb = |c| ClimbJson::of(c, route, threshold_m, Vec::new());
+    let result = ResultJson {
+        verdict: Some(VerdictJson::Survey(surveyed.falls())),
+        verdict_text: survey_line(surveyed, say),
+        not_computed: vec![NotComputedJson::of(&missing, None, say)],
+        survey: SurveyJson::of(route, surveyed.bore_m, threshold_m, None, say),
+        route: RouteJson::of_survey(route, profile),
+        reaches: Some(surveyed.reaches().iter().map(FallsJson::of).collect()),
+        climbs: profile.climbs.iter().map(climb).collect(),
+        lows: profile.lows.clone(),
+        flats: profile.flats.clone(),
+        section: columns(&section::of_survey(account), account.paper),
+        findings: account
+            .findings
             .iter()
-            .map(|r| json!({"from_station_m": r.from_m, "to_station_m": r.to_m, "verdict": falls_word(r.falls)}))
+            .map(|f| FindingJson::of(f, say))
             .collect(),
-    );
-    out.insert(
-        "climbs".into(),
-        profile
-            .climbs
-            .iter()
-            .map(|c| route::climb(c, route, profile.climb_threshold_m, &[]))
-            .collect(),
-    );
-    out.insert("lows".into(), json!(route::lows(&profile.lows)));
-    out.insert("flats".into(), json!(route::flats(&profile.flats)));
-    out.insert(
-        "section".into(),
-        drawn_section::columns(&section::of_survey(account), account.paper),
-    );
-    out.insert(
-        "findings".into(),
-        findings(&account.findings, account.say()),
-    );
-    super::rounded(on_pegs(Value::Object(out), &account.pegs))
+        ..ResultJson::under(&account.title, account.units)
+    };
+    super::rounded(on_pegs(json!(result), &account.pegs))
 }
 
-fn head(
-    title: &str,
-    units: Units,
-    (verdict, verdict_text): (&str, &str),
-    not_computed: Value,
-) -> Map<String, Value> {
-    let mut out = Map::new();
-    out.insert("format".into(), json!(FORMAT));
-    out.insert(
-        "program".into(),
-        json!({"name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION")}),
-    );
-    out.insert("title".into(), json!(title));
-    out.insert(
-        "units".into(),
-        json!(match units {
-            Units::Metric => "metric",
-            Units::Us => "us",
-        }),
-    );
-    out.insert("verdict".into(), json!(verdict));
-    out.insert("verdict_text".into(), json!(verdict_text));
-    out.insert("not_computed".into(), not_computed);
-    out
-}
-
-fn not_computed(list: &[NotComputed], line: Option<&Line>, say: Say) -> Value {
-    list.iter()
-        .map(|n| json!({"code": lacks_code(&n.why), "what": n.what, "why": lacks(&n.why, line, say)}))
-        .collect()
-}
-
-/// The figures that change once what is wanted stands.
-fn as_advised(study: &Study) -> Value {
-    let findings = crate::finding::of_study(study);
-    let mut out = Map::new();
-    out.insert(
-        "verdict".into(),
-        json!(verdict_word(crate::finding::verdict(&findings))),
-    );
-    out.insert("marks_wanted_still".into(), json!(study.wanted()));
-    out.insert(
-        "cases".into(),
-        study
-            .cases
-            .runs
-            .iter()
-            .map(|r| json!({"name": r.state().to_string(), "flow_m3_per_s": r.flow_m3_per_s, "net_head_m": r.net_head_m, "limited_station_m": r.limited.as_ref().map(|l| l.station_m)}))
-            .collect(),
-    );
-    if let Some(held) = &study.air {
-        out.insert("start_up".into(), air::start_up(held));
+impl ResultJson {
+    /// The head alone.
+    fn under(title: &str, units: Units) -> Self {
+        Self {
+            format: FORMAT,
+            program: ProgramJson::of(),
+            title: title.to_owned(),
+            units,
+            ..Self::default()
+        }
     }
-    if let Some(strength) = &study.strength {
-        out.insert(
-            "strength".into(),
-            strength
-                .reaches
-                .iter()
-                .map(|s| json!({"from_station_m": s.from_m, "to_station_m": s.to_m, "use_high": s.use_high, "outside_use": s.outside_use}))
-                .collect(),
-        );
-    }
-    Value::Object(out)
-}
-
-/// Climbs with what the air room knows of them: the pocket, and the marks that vent it.
-fn climbs(account: &Report) -> Value {
-    let study = &account.study;
-    study
-        .profile
-        .climbs
-        .iter()
-        .enumerate()
-        .map(|(i, climb)| {
-            let vents = vented_by(account, i);
-            route::climb(climb, &study.route, study.profile.climb_threshold_m, &vents)
-        })
-        .collect()
-}
-
-fn mark(mark: &Mark) -> Value {
-    json!({
-        "id": mark.id,
-        "kind": mark.kind.word(),
-        "state": standing_word(mark.standing),
-        "name": (!mark.name.is_empty()).then_some(&mark.name),
-        "station_m": mark.station_m,
-        "tolerance_m": mark.tolerance_m,
-        "elevation_m": mark.elevation_m,
-        "lat": mark.lat_lon_deg.map(|p| p.0),
-        "lon": mark.lat_lon_deg.map(|p| p.1),
-        "device": mark.device.map(crate::pipe::Device::word),
-        "bore_m": mark.bore_m,
-        "top_m": mark.top_m,
-        "force_n": mark.force_n,
-        "volume_m3": mark.volume_m3,
-        "slack_m": mark.slack_m,
-        "turn": mark.turn,
-        "why": why_word(mark.why),
-        "why_code": why_code(mark.why),
-    })
 }
 
 /// A result as text: indented by two, keys in the order of the contract, a line feed at the end.

@@ -1,106 +1,160 @@
-use super::codes::act_code;
-use crate::air::WorkStep;
-use crate::laying::{BendCheck, BendMethod, JointAt, Laying};
-use crate::regrade::{RegradePlan, StillClimbs};
-use crate::report::laying_list::{LayingListStep, stage_word};
-use crate::report::words::{
-    Say, act, act_cautions, bought_for, item_word, job_word, plan_word, unit_word,
+use super::block::block;
+use crate::air::{Act, Job, WorkStep};
+use crate::laying::{
+    BendCheck, BendMethod, Count, JointAt, LaidPiece, Laying, PlacedJoint, ShoppingRow, Why,
 };
-use serde_json::{Value, json};
+use crate::pipe::Joint;
+use crate::regrade::{RegradeKind, RegradePlan, Remaining, Stake, StillClimbs};
+use crate::report::laying_list::{LayingListStep, LayingStage};
+use crate::report::words::{Say, act, act_cautions, item_word};
 
-/// The list `regrade`.
-pub fn regrade(plans: &[RegradePlan]) -> Value {
-    plans
-        .iter()
-        .map(|plan| {
-            json!({
-                "kind": plan_word(plan.kind),
-                "cost": plan.cost,
-                "dug_m2": plan.dug_m2,
-                "propped_m2": plan.propped_m2,
-                "deepest_m": plan.deepest_m,
-                "highest_m": plan.highest_m,
-                "certainty": plan.sure,
-                "certainty_with_extra": plan.sure_with_extra,
-                "stakes": plan.stakes.iter().map(|s| json!({
-                    "station_m": s.station_m, "now_m": s.now_m, "wanted_m": s.wanted_m, "change_m": s.change_m, "extra_m": s.extra_m,
-                    "ground_m": s.ground_m, "trench_m": s.trench_m(), "prop_m": s.prop_m(),
-                })).collect::<Vec<_>>(),
-                "remaining": plan.remaining.iter().map(|r| json!({"from_station_m": r.from_m, "to_station_m": r.to_m, "why": why_word(r.why)})).collect::<Vec<_>>(),
-                "too_tight_m": plan.too_tight_m,
-            })
-        })
-        .collect()
-}
-
-fn why_word(why: StillClimbs) -> &'static str {
-    match why {
-        StillClimbs::Held => "both ends are held",
-        StillClimbs::Undug => "may not be dug so deep",
-        StillClimbs::Unpropped => "may not be propped so high",
+block! {
+    struct RegradeJson of (plan: &RegradePlan) {
+        /// Kind of the plan: mixed, dig or prop.
+        kind: RegradeKind = plan.kind,
+        /// Cost in the user's relative prices.
+        cost: f64 = plan.cost,
+        /// Area of digging in the longitudinal section, m2.
+        dug_m2: f64 = plan.dug_m2,
+        /// Area of raising in the longitudinal section, m2.
+        propped_m2: f64 = plan.propped_m2,
+        /// Deepest cut, m.
+        deepest_m: f64 = plan.deepest_m,
+        /// Highest lift, m.
+        highest_m: f64 = plan.highest_m,
+        certainty: Option<f64> = plan.sure,
+        /// Probability that the section falls with the additional amount.
+        certainty_with_extra: Option<f64> = plan.sure_with_extra,
+        /// Set-out stakes.
+        stakes: Vec<StakeJson> = plan.stakes.iter().map(StakeJson::of).collect(),
+        /// Sections that still rise, with the reason.
+        remaining: Vec<RemainingJson> = plan.remaining.iter().map(RemainingJson::of).collect(),
+        /// Stations of bends that are too sharp, m.
+        too_tight_m: Vec<f64> = plan.too_tight_m.clone(),
     }
-}
 
-/// The list `work`: the order of work, step by step, in words.
-pub fn steps(steps: &[WorkStep], say: Say) -> Value {
-    steps
-        .iter()
-        .map(|s| {
-            json!({
-                "job": job_word(s.job),
-                "code": act_code(&s.act),
-                "text": act(&s.act, say),
-                "cautions": s.cautions.iter().map(|c| act_cautions(*c)).collect::<Vec<_>>(),
-                "from_memory": s.from_memory,
-            })
-        })
-        .collect()
-}
+    struct StakeJson of (s: &Stake) {
+        station_m: f64 = s.station_m,
+        /// Present elevation of the pipe centre, m.
+        now_m: f64 = s.now_m,
+        wanted_m: f64 = s.wanted_m,
+        /// Change of elevation; negative: dig, m.
+        change_m: f64 = s.change_m,
+        /// Additional amount for 90 % confidence, m.
+        extra_m: Option<f64> = s.extra_m,
+        ground_m: Option<f64> = s.ground_m,
+        /// Depth of the trench to the bottom of the pipe, m.
+        trench_m: Option<f64> = s.trench_m(),
+        /// Clearance between the ground and the bottom of the pipe, m.
+        prop_m: Option<f64> = s.prop_m(),
+    }
 
-/// The block `laying`: pieces, joints, bends, the list in order of work, what to buy.
-pub fn laying(laying: &Laying, list: &[LayingListStep]) -> Value {
-    json!({
-        "pieces": laying.pieces.iter().map(|p| json!({
-            "number": p.number, "from_station_m": p.from_m, "to_station_m": p.to_m, "cut_m": p.cut_m, "cut_from": p.cut_from, "bought_m": p.bought_m, "left_m": p.left_m, "coil": p.coil,
-        })).collect::<Vec<_>>(),
-        "joints": laying.joints.iter().map(|j| json!({
-            "station_m": j.station_m, "joint": j.joint.word(), "between": between_word(j.at), "forced": j.forced.is_some(),
-        })).collect::<Vec<_>>(),
-        "bends": laying.bends.iter().map(bend).collect::<Vec<_>>(),
-        "list": list.iter().map(|s| json!({
-            "stage": stage_word(s.stage), "what": s.what, "from_station_m": s.from_m, "to_station_m": s.to_m,
-            "piece": s.piece.and_then(|i| laying.pieces.get(i)).map(|p| p.number), "heed": (!s.heed.is_empty()).then_some(&s.heed),
-        })).collect::<Vec<_>>(),
-        "shopping": laying.shopping.iter().map(|row| json!({
-            "item": item_word(&row.item), "spec": row.spec, "bore_m": row.bore_m, "count": row.count, "spare": row.spare, "unit": unit_word(row.unit),
-            "each_m": row.each_m, "left_m": row.left_m, "mass_kg": row.mass_kg, "price": row.price, "force_n": row.force_n, "rating_pa": row.rating_pa, "stations_m": row.stations_m, "why": bought_for(row.why),
-        })).collect::<Vec<_>>(),
-    })
-}
+    /// The block `laying`: pieces, joints, bends, the list in order of work, what to buy.
+    struct LayingJson of (laying: &Laying, list: &[LayingListStep]) {
+        pieces: Vec<PieceJson> = laying.pieces.iter().map(PieceJson::of).collect(),
+        joints: Vec<LaidJointJson> = laying.joints.iter().map(LaidJointJson::of).collect(),
+        bends: Vec<LaidBendJson> = laying.bends.iter().map(LaidBendJson::of).collect(),
+        list: Vec<LaidStepJson> = list.iter().map(|s| LaidStepJson::of(s, laying)).collect(),
+        /// Material list.
+        shopping: Vec<BoughtJson> = laying.shopping.iter().map(BoughtJson::of).collect(),
+    }
 
-fn bend(b: &BendCheck) -> Value {
-    json!({
-        "station_m": b.station_m, "angle_deg": b.angle_rad.to_degrees(), "angle_sd_deg": b.sd_rad.to_degrees(), "least_radius_m": b.least_radius_m, "radius_m": b.radius_m,
-        "length_m": b.length_m, "off_line_m": b.off_line_m, "clear_m": b.clear_m, "bears_joint": b.bears_joint,
-        "way": match b.way {
-            BendMethod::Pipe => "pipe",
-            BendMethod::Joints(_) => "joints",
-            BendMethod::Elbow(_) => "elbow",
-            BendMethod::Stands(_) => "stands",
-            BendMethod::CannotTell => "cannot tell",
-        },
-        "ring_joints": match b.way { BendMethod::Joints(n) => Some(n), _ => None },
-        "elbow_deg": match b.way { BendMethod::Elbow(rad) => Some(rad.to_degrees()), _ => None },
-    })
-}
+    struct RemainingJson of (r: &Remaining) {
+        from_station_m: f64 = r.from_m,
+        to_station_m: f64 = r.to_m,
+        why: StillClimbs = r.why,
+    }
 
-fn between_word(at: JointAt) -> &'static str {
-    match at {
-        JointAt::Pieces => "pieces",
-        JointAt::Stands => "stands",
-        JointAt::ChangeOfPipe => "two kinds of pipe",
-        JointAt::Fitting(_) => "fitting",
-        JointAt::Elbow(_) => "elbow",
-        JointAt::Turn(_) => "turning",
+    struct LaidBendJson of (b: &BendCheck) {
+        station_m: f64 = b.station_m,
+        angle_deg: f64 = b.angle_rad.to_degrees(),
+        angle_sd_deg: f64 = b.sd_rad.to_degrees(),
+        /// Minimum bend radius, m.
+        least_radius_m: Option<f64> = b.least_radius_m,
+        radius_m: f64 = b.radius_m,
+        length_m: f64 = b.length_m,
+        /// Distance of the pipe from the surveyed corner, m.
+        off_line_m: f64 = b.off_line_m,
+        /// Length without joints, m.
+        clear_m: f64 = b.clear_m,
+        /// True if a joint is permitted in the bend.
+        bears_joint: bool = b.bears_joint,
+        /// How the bend is made: pipe, joints, elbow, stands (existing elbow), cannot tell.
+        way: BendMethod = b.way,
+        /// Number of rubber-ring joints that deflect.
+        ring_joints: Option<usize> = match b.way { BendMethod::Joints(n) => Some(n), _ => None },
+        /// Angle of the elbow, degrees.
+        elbow_deg: Option<f64> = match b.way { BendMethod::Elbow(rad) => Some(rad.to_degrees()), _ => None },
+    }
+
+    struct WorkStepJson of (s: &WorkStep, say: Say) {
+        /// Procedure: filling, pressure test, draining, flushing, restarting.
+        job: Job = s.job,
+        code: Act = s.act.clone(),
+        text: String = act(&s.act, say),
+        /// Cautions beside the step.
+        cautions: Vec<&'static str> = s.cautions.iter().map(|c| act_cautions(*c)).collect(),
+        from_memory: bool = s.from_memory,
+    }
+
+    struct PieceJson of (p: &LaidPiece) {
+        /// Sequence number.
+        number: usize = p.number,
+        from_station_m: f64 = p.from_m,
+        to_station_m: f64 = p.to_m,
+        /// Length to cut, m.
+        cut_m: f64 = p.cut_m,
+        /// Number of the coil or straight length that it is cut from.
+        cut_from: Option<usize> = p.cut_from,
+        /// Bought length, m.
+        bought_m: Option<f64> = p.bought_m,
+        left_m: f64 = p.left_m,
+        /// True for a coil.
+        coil: bool = p.coil,
+    }
+
+    struct LaidJointJson of (j: &PlacedJoint) {
+        station_m: f64 = j.station_m,
+        joint: Joint = j.joint,
+        /// What the joint connects.
+        between: JointAt = j.at,
+        /// True if the joint is unavoidable there.
+        forced: bool = j.forced.is_some(),
+    }
+
+    struct LaidStepJson of (s: &LayingListStep, laying: &Laying) {
+        /// Stage of the work.
+        stage: LayingStage = s.stage,
+        what: String = s.what.clone(),
+        from_station_m: f64 = s.from_m,
+        to_station_m: Option<f64> = s.to_m,
+        /// Number of the length of pipe.
+        piece: Option<usize> = s.piece.and_then(|i| laying.pieces.get(i)).map(|p| p.number),
+        /// Notes for this step.
+        heed: Option<String> = (!s.heed.is_empty()).then(|| s.heed.clone()),
+    }
+
+    struct BoughtJson of (row: &ShoppingRow) {
+        /// Item to buy.
+        item: String = item_word(&row.item),
+        spec: String = row.spec.clone(),
+        bore_m: Option<f64> = row.bore_m,
+        /// Number or amount.
+        count: f64 = row.count,
+        /// Spares in addition to the count.
+        spare: f64 = row.spare,
+        /// Unit of the count.
+        unit: Count = row.unit,
+        /// Length of each, m.
+        each_m: Option<f64> = row.each_m,
+        left_m: Option<f64> = row.left_m,
+        mass_kg: Option<f64> = row.mass_kg,
+        /// Price in the user's currency.
+        price: Option<f64> = row.price,
+        force_n: Option<f64> = row.force_n,
+        rating_pa: Option<f64> = row.rating_pa,
+        /// Stations, m.
+        stations_m: Vec<f64> = row.stations_m.clone(),
+        why: Why = row.why,
     }
 }

@@ -5,7 +5,7 @@ use super::start;
 use crate::air::{Air, Vent, VentFlow};
 use crate::report::account::Report;
 use crate::report::marked::Marked;
-use crate::report::words::{Say, label, relation_word, states, vent_fault, vent_why_word};
+use crate::report::words::{Say, label, states, vent_fault, vent_why_word};
 use crate::unit::Quantity;
 use maud::{Markup, html};
 
@@ -97,7 +97,7 @@ fn sweeping(air: &Air, say: Say) -> Markup {
             vec![
                 HtmlCell::figure(p.station_m, say.station(p.station_m)),
                 HtmlCell::words(s.case.to_string()),
-                HtmlCell::words(relation_word(s.relation)),
+                HtmlCell::words(s.relation.word()),
                 HtmlCell::figure(s.speed_m_per_s, say.speed(s.speed_m_per_s)),
                 HtmlCell::figure(s.critical_m_per_s, say.speed(s.critical_m_per_s)),
                 HtmlCell::words(format!(

@@ -141,7 +141,7 @@ fn one(r: &Readings, say: Say) -> Markup {
         ]
     });
     table(
-        &format!("{} {}", words::kind_word(r.kind), words::in_state(&r.state)),
+        &format!("{} {}", r.kind.word(), words::in_state(&r.state)),
         &["date", ">reading", ">expected with the changes", ""],
         rows,
     )

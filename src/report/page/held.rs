@@ -3,10 +3,7 @@
 use super::html::{HtmlCell, list, table, with_caution};
 use super::{carried, trench};
 use crate::anchor::{Anchor, BearingTable, Push, Sense, Slack};
-use crate::report::words::{
-    Say, block_side, block_word, joint_label, no_block, place_word, push_way, states, table_short,
-    table_word,
-};
+use crate::report::words::{Say, block_side, joint_label, no_block, push_way, states, table_short};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 use maud::{Markup, html};
@@ -109,7 +106,7 @@ fn blocks(anchor: &Anchor, say: Say) -> Markup {
     let area = |m2: f64| Figure::new(Quantity::Area, m2).show(say.units);
     let rows = anchor.blocks.iter().map(|b| {
         let (long, wide, high) = b.size_m;
-        let works: Vec<&str> = b.kinds.iter().map(|k| block_word(*k)).collect();
+        let works: Vec<&str> = b.kinds.iter().map(|k| k.word()).collect();
         let assumed = anchor
             .pushes
             .get(b.push)
@@ -183,7 +180,7 @@ fn blocks(anchor: &Anchor, say: Say) -> Markup {
         let named = |b: &crate::anchor::ThrustBlock| b.ground.is_some_and(|g| g.table == **t);
         anchor.blocks.iter().any(named)
     })
-    .map(|t| format!("{}: {}", table_short(*t), table_word(*t)))
+    .map(|t| format!("{}: {}", table_short(*t), t.word()))
     .collect();
     with_caution(
         told(table, &tables),
@@ -195,7 +192,7 @@ fn ends(anchor: &Anchor, say: Say) -> Markup {
     let rows = anchor.pulls.iter().map(|p| {
         vec![
             HtmlCell::figure(p.station_m, say.station(p.station_m)),
-            HtmlCell::words(place_word(p.place)),
+            HtmlCell::words(p.place.word()),
             HtmlCell::figure(p.by_pressure_n, say.force(p.by_pressure_n)),
             HtmlCell::figure(p.by_shortening_n, say.force(p.by_shortening_n)),
             HtmlCell::figure(p.by_cold_n, say.force(p.by_cold_n)),

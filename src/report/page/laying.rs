@@ -3,7 +3,7 @@
 use super::html::{HtmlCell, list, table};
 use crate::laying::{BendCheck, BendMethod, Laying};
 use crate::report::account::Report;
-use crate::report::laying_list::{LayingListStep, cut_from, is_whole, list as steps, stage_word};
+use crate::report::laying_list::{LayingListStep, cut_from, is_whole, list as steps};
 use crate::report::words::{Say, elbow_words};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
@@ -191,7 +191,7 @@ fn together(
     let number = |s: &LayingListStep| piece(s).map_or(0, |p| p.number);
     let bought = piece(first).and_then(|p| p.bought_m);
     vec![
-        HtmlCell::words(stage_word(first.stage)),
+        HtmlCell::words(first.stage.word()),
         HtmlCell::words(format!(
             "lay lengths {} to {}: {run} full straight lengths of {}, each joined to the next",
             number(first),
@@ -210,7 +210,7 @@ fn together(
 fn row(laying: &Laying, step: &LayingListStep, say: Say) -> Vec<HtmlCell> {
     let piece = step.piece.and_then(|i| laying.pieces.get(i));
     vec![
-        HtmlCell::words(stage_word(step.stage)),
+        HtmlCell::words(step.stage.word()),
         HtmlCell::words(step.what.clone()),
         HtmlCell::figure(step.from_m, exact(step.from_m, say)),
         HtmlCell::maybe(step.to_m, |m| exact(m, say)),

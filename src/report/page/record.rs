@@ -4,7 +4,7 @@ use super::html::{HtmlCell, list, table};
 use crate::air::{Air, Job};
 use crate::line::{Line, PressureTest, Record};
 use crate::report::built::{built, sd_m};
-use crate::report::words::{Say, act, job_word, proof_line};
+use crate::report::words::{Say, act, proof_line};
 use crate::study::Study;
 use maud::{Markup, html};
 
@@ -62,7 +62,7 @@ fn steps(air: &Air, say: Say) -> Markup {
         .filter(|s| first.contains(&s.job))
         .map(|step| {
             vec![
-                HtmlCell::words(job_word(step.job)),
+                HtmlCell::words(step.job.word()),
                 HtmlCell::words(act(&step.act, say)),
                 HtmlCell::words("........"),
                 HtmlCell::words("........"),

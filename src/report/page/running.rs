@@ -2,7 +2,7 @@
 
 use super::html::{HtmlCell, list, table};
 use crate::flow::{Limited, LimitedBy, Run};
-use crate::report::words::{Say, doubt_word, label, largest_power, limited_word, losses, remedy};
+use crate::report::words::{Say, label, largest_power, losses, remedy};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 use maud::{Markup, html};
@@ -190,7 +190,7 @@ fn doubts(run: &Run, say: Say) -> Markup {
     let rows = run.doubts.iter().map(|d| {
         let (flow, head, power) = (d.flow_m3_per_s.abs(), d.net_head_m.abs(), d.power_w.abs());
         vec![
-            HtmlCell::words(label(doubt_word(d.of))),
+            HtmlCell::words(label(d.of.word())),
             HtmlCell::figure(flow, say.flow(flow)),
             HtmlCell::figure(head, say.head(head)),
             HtmlCell::figure(power, say.power(power)),
@@ -268,7 +268,7 @@ fn not_full(run: &Run, limited: &Limited, say: Say) -> Markup {
     }
     lines.extend(limited.remedies.iter().map(|r| remedy(r, limited, say)));
     html! {
-        h3 { "Part-full flow: " (run.state().to_string()) " (" (label(limited_word(limited.by))) ")" }
+        h3 { "Part-full flow: " (run.state().to_string()) " (" (label(limited.by.word())) ")" }
         (list(&lines))
     }
 }

@@ -2,9 +2,7 @@
 
 use super::html::{HtmlCell, list, table, with_caution};
 use crate::flow::{IntakeCheck, StreamUse, Submergence};
-use crate::report::words::{
-    Say, grit_lines, method_word, note_word, screen_lines, submergence_word, with_doubt,
-};
+use crate::report::words::{Say, grit_lines, screen_lines, with_doubt};
 use crate::study::Study;
 use maud::{Markup, html};
 
@@ -97,10 +95,10 @@ fn measured(stream: &StreamUse, study: &Study, say: Say) -> Markup {
         .filter_map(|d| Some((d, study.line.measured.gauged.get(d.gauged)?)))
         .map(|(d, g)| {
             let feeds = d.feeds.and_then(|i| stream.takes.get(i));
-            let notes: Vec<&str> = g.notes.iter().map(|n| note_word(*n)).collect();
+            let notes: Vec<&str> = g.notes.iter().map(|n| n.word()).collect();
             vec![
                 HtmlCell::words(g.date.clone()),
-                HtmlCell::words(method_word(g.method)),
+                HtmlCell::words(g.method.word()),
                 HtmlCell::figure(
                     g.flow_m3_per_s,
                     with_doubt(g.flow_m3_per_s, g.sd_m3_per_s, say),
@@ -136,7 +134,7 @@ fn measured(stream: &StreamUse, study: &Study, say: Say) -> Markup {
 fn mouth(intake: &IntakeCheck, say: Say) -> Markup {
     let rows = intake.formulas.iter().map(|(by, cover_m)| {
         vec![
-            HtmlCell::words(submergence_word(*by)),
+            HtmlCell::words(by.word()),
             HtmlCell::figure(*cover_m, say.head(*cover_m)),
             HtmlCell::words(match by {
                 Submergence::GordonUneven => "used, at least one inside diameter",

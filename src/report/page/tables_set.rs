@@ -7,7 +7,7 @@ use crate::pipe::MarkKind;
 use crate::regrade::RegradePlan;
 use crate::report::account::Report;
 use crate::report::drawn;
-use crate::report::words::{Say, item_word, kind_label, label, standing_word, unit_word, why_word};
+use crate::report::words::{Say, item_word, kind_label, label, why_word};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 use maud::{Markup, html};
@@ -76,7 +76,7 @@ fn row(m: &Mark, say: Say) -> Vec<HtmlCell> {
             m.device
                 .map_or_else(|| kind_label(m.kind), |d| label(d.word())),
         ),
-        HtmlCell::words(label(standing_word(m.standing))),
+        HtmlCell::words(label(m.standing.word())),
         HtmlCell::figure(m.station_m, say.station(m.station_m)),
         HtmlCell::words(size.join(", ")),
         HtmlCell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
@@ -94,7 +94,7 @@ fn turn(of: usize) -> f64 {
 pub(super) fn stakes(study: &Study, say: Say) -> Markup {
     let plans = study.regrade.iter().map(|p| {
         vec![
-            HtmlCell::words(crate::report::words::plan_word(p.kind)),
+            HtmlCell::words(p.kind.word()),
             HtmlCell::figure(p.cost, format!("{:.1}", p.cost)),
             HtmlCell::figure(p.deepest_m, say.head(p.deepest_m)),
             HtmlCell::figure(p.highest_m, say.head(p.highest_m)),
@@ -163,7 +163,7 @@ fn change(m: f64, say: Say) -> String {
 fn amount(unit: Count, count: f64, say: Say) -> String {
     match unit {
         Count::Pieces if count == 1.0 => "1 piece".to_owned(),
-        Count::Pieces => format!("{count:.0} {}", unit_word(unit)),
+        Count::Pieces => format!("{count:.0} {}", unit.word()),
         Count::CubicMetres => say.concrete(count),
         Count::Metres => say.paced(count),
     }

@@ -1,7 +1,7 @@
 //! The order of work, job by job.
 
 use super::html::list;
-use crate::report::words::{Say, act, act_cautions, capital, job_word};
+use crate::report::words::{Say, act, act_cautions, capital};
 use crate::study::Study;
 use maud::{Markup, html};
 
@@ -10,7 +10,7 @@ pub(super) fn order(study: &Study, say: Say) -> Markup {
     let cautions = |of: &[_]| -> Vec<&str> { of.iter().map(|c| act_cautions(*c)).collect() };
     html! {
         @for steps in work.chunk_by(|a, b| a.job == b.job) {
-            h3 { @if let Some(first) = steps.first() { (capital(job_word(first.job))) } }
+            h3 { @if let Some(first) = steps.first() { (capital(first.job.word())) } }
             ol class="work" {
                 @for step in steps {
                     li {

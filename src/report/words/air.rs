@@ -1,31 +1,10 @@
 use super::{Say, label, states};
-use crate::air::{Relation, StartVerdict, VentFault, VentWhy};
+use crate::air::{StartVerdict, VentFault, VentWhy};
 use crate::unit::Quantity;
-
-/// The word of a start's verdict.
-pub fn start_word(verdict: StartVerdict) -> &'static str {
-    match verdict {
-        StartVerdict::Starts => "starts",
-        StartVerdict::MayStart => "may start",
-        StartVerdict::Locks => "locks",
-        StartVerdict::CannotTell => "cannot tell",
-    }
-}
 
 /// The same for a person.
 pub fn start_label(verdict: StartVerdict) -> &'static str {
-    label(start_word(verdict))
-}
-
-/// A relation for sweeping by the name it goes by.
-pub fn relation_word(relation: Relation) -> &'static str {
-    match relation {
-        Relation::Escarameia => "Escarameia 2005",
-        Relation::Wisner => "Wisner and others 1975",
-        Relation::Kent => "Kent 1952",
-        Relation::KalinskeBlissLow => "Kalinske and Bliss 1943, lower form",
-        Relation::KalinskeBlissHigh => "Kalinske and Bliss 1943, higher form",
-    }
+    label(verdict.word())
 }
 
 /// What a vent is for.

@@ -1,7 +1,7 @@
 //! Words for what is bought.
 
 use super::{joint_label, label};
-use crate::laying::{Count, ShoppingItem, Why, is_sold};
+use crate::laying::{ShoppingItem, is_sold};
 use crate::pipe::Surround;
 
 /// What an item is called.
@@ -39,25 +39,5 @@ pub fn item_word(item: &ShoppingItem) -> String {
         ShoppingItem::ScreenBar => "screen bar, by its thickness".to_owned(),
         ShoppingItem::Basin => "settling basin, water and sand".to_owned(),
         ShoppingItem::FlushGate => "flushing gate".to_owned(),
-    }
-}
-
-/// What is counted.
-pub fn unit_word(unit: Count) -> &'static str {
-    match unit {
-        Count::Pieces => "pieces",
-        Count::CubicMetres => "m3",
-        Count::Metres => "m",
-    }
-}
-
-/// Why a row is there.
-pub fn bought_for(why: Why) -> &'static str {
-    match why {
-        Why::Planned => "planned pipe",
-        Why::Laying => "laying",
-        Why::Air => "air and water",
-        Why::Forces => "forces",
-        Why::Declared => "given in the site file",
     }
 }

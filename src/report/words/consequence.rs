@@ -1,6 +1,6 @@
 //! What the storm changed, side by side: before, now, and what to do.
 
-use super::storm::{climbing_word, moved_word, off_line_do, off_line_name};
+use super::storm::{moved_word, off_line_do, off_line_name};
 use super::{Say, start_label};
 use crate::air::StartVerdict as Start;
 use crate::compare::{ClimbChange, Climbing, Compared, OffLine, StrengthChange};
@@ -136,7 +136,7 @@ fn climb(change: &ClimbChange, compared: &Compared, say: Say) -> Option<Conseque
         what: format!(
             "{} ({})",
             say.reach(at.low_station_m, at.crest_station_m),
-            climbing_word(change.what)
+            change.what.word()
         ),
         before: told(&change.before),
         now: told(&change.after),

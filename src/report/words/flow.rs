@@ -1,8 +1,7 @@
 use super::{Say, label, states};
 use crate::finding::AlsoHeld;
 use crate::flow::{
-    DoubtOf, Explanation, Largest, Limited, LimitedBy, Loss, LossSource, NextReading, Regime,
-    Remedy, Run, Submergence, Unused,
+    Explanation, Largest, Limited, LimitedBy, Loss, LossSource, NextReading, Remedy, Run, Unused,
 };
 use crate::line::{Discharge, Fitting, Outlet, Reaches};
 use crate::pipe::RunState;
@@ -37,25 +36,6 @@ fn taker(by: LossSource, reaches: &Reaches, fittings: &[Fitting]) -> String {
     }
 }
 
-/// What limits a state.
-pub fn limited_word(by: LimitedBy) -> &'static str {
-    match by {
-        LimitedBy::Crest => "crest",
-        LimitedBy::Boiling => "boiling",
-        LimitedBy::Stream => "stream",
-    }
-}
-
-/// A remedy by its short name.
-pub fn remedy_word(remedy: &Remedy) -> &'static str {
-    match remedy {
-        Remedy::Throttle { .. } => "throttle",
-        Remedy::LowerCrest { .. } => "lower the crest",
-        Remedy::LargerUpperPipe { .. } => "larger upper pipe",
-        Remedy::ShutVent => "shut the vent",
-    }
-}
-
 /// A remedy with its number: what to do and what comes of it.
 pub fn remedy(remedy: &Remedy, limited: &Limited, say: Say) -> String {
     let at = say.station(limited.station_m);
@@ -85,37 +65,6 @@ pub fn remedy(remedy: &Remedy, limited: &Limited, say: Say) -> String {
         Remedy::ShutVent => format!(
             "Close or remove the vent at {at}. The pipe then has negative pressure there, and no protection against collapse."
         ),
-    }
-}
-
-/// What a doubt comes from.
-pub fn doubt_word(of: DoubtOf) -> &'static str {
-    match of {
-        DoubtOf::Survey => "survey",
-        DoubtOf::Bore => "bore",
-        DoubtOf::Friction => "friction law",
-        DoubtOf::Roughness => "roughness, new to slimed",
-    }
-}
-
-/// How water flows.
-pub fn regime_word(regime: Regime) -> &'static str {
-    match regime {
-        Regime::Still => "still",
-        Regime::Laminar => "laminar",
-        Regime::Between => "between",
-        Regime::Turbulent => "turbulent",
-    }
-}
-
-/// A formula of submergence by the name it goes by.
-pub fn submergence_word(by: Submergence) -> &'static str {
-    match by {
-        Submergence::GordonUneven => "Gordon 1970, uneven approach",
-        Submergence::GordonEven => "Gordon 1970, even approach",
-        Submergence::Is9761 => "IS 9761:1995",
-        Submergence::HydraulicInstitute => "ANSI/HI 9.8",
-        Submergence::Rohan => "Rohan",
     }
 }
 

@@ -1,6 +1,6 @@
 //! Words for what pushes and what holds.
 
-use crate::anchor::{BearingTable, BlockKind, NoBlock, PullPlace, Sense, ThrustSource, Towards};
+use crate::anchor::{BearingTable, NoBlock, Sense, ThrustSource, Towards};
 
 /// What pushes, in words.
 pub fn pushes_word(at: &ThrustSource) -> String {
@@ -13,15 +13,6 @@ pub fn pushes_word(at: &ThrustSource) -> String {
         }
         ThrustSource::End => "the end".to_owned(),
         ThrustSource::Reducer => "the change of diameter".to_owned(),
-    }
-}
-
-/// Where a pull acts.
-pub fn place_word(place: PullPlace) -> &'static str {
-    match place {
-        PullPlace::Intake => "intake",
-        PullPlace::Turbine => "turbine",
-        PullPlace::ChangeOfPipe => "change of pipe",
     }
 }
 
@@ -70,15 +61,6 @@ fn listed(words: &[&str]) -> String {
     }
 }
 
-/// How a block works.
-pub fn block_word(kind: BlockKind) -> &'static str {
-    match kind {
-        BlockKind::Bearing => "bears on undisturbed soil",
-        BlockKind::Weight => "holds down by its weight",
-        BlockKind::Base => "rests on its base",
-    }
-}
-
 /// Why no block is offered.
 pub fn no_block(why: NoBlock) -> &'static str {
     match why {
@@ -92,17 +74,6 @@ pub fn no_block(why: NoBlock) -> &'static str {
         NoBlock::TwoPlanes => {
             "the bend also turns in plan, but the forces are for one plane; an engineer must design the block"
         }
-    }
-}
-
-/// A table of bearing pressures by its document.
-pub fn table_word(table: BearingTable) -> &'static str {
-    match table {
-        BearingTable::BuildingCode => {
-            "International Building Code 2012, table 1806.2, lateral by depth"
-        }
-        BearingTable::PipeTrade => "thrust-block table printed with pipe (secondary source)",
-        BearingTable::Course => "University of Toledo, CET-2030",
     }
 }
 

@@ -7,30 +7,6 @@ use crate::gauge_book::{
 use crate::pipe::RunState;
 use crate::unit::Quantity;
 
-/// A cause by the key that other programs read.
-pub fn change_word(cause: Cause) -> &'static str {
-    match cause {
-        Cause::InTheWay => "in-the-way",
-        Cause::Growth => "growth",
-        Cause::Air => "air",
-        Cause::Level => "level",
-        Cause::JetWorn => "jet-worn",
-        Cause::JetBlocked => "jet-blocked",
-        Cause::GaugeOff => "gauge-off",
-        Cause::Leak => "leak",
-    }
-}
-
-/// What is read, by the key that other programs read.
-pub fn kind_word(kind: ChannelKind) -> &'static str {
-    match kind {
-        ChannelKind::Pressure => "pressure",
-        ChannelKind::Flow => "flow",
-        ChannelKind::Power => "power",
-        ChannelKind::Fed => "fed",
-    }
-}
-
 /// A state as the place of a reading.
 pub fn in_state(state: &RunState) -> String {
     match state {
@@ -213,7 +189,7 @@ fn next(n: &ReadNext, e: &Episode, say: Say) -> String {
     let first = e.suspects.first().map_or(Cause::InTheWay, |s| s.cause);
     format!(
         "Next reading: the {} {}. A value of {} shows {}. A value of {} shows {}.",
-        kind_word(n.kind),
+        n.kind.word(),
         in_state(&n.state),
         figure(n.expected.0),
         cause(first),
@@ -273,7 +249,7 @@ pub fn read(judged: &JudgedBook, rows: usize, say: Say) -> Vec<String> {
         };
         out.push(format!(
             "{} {}: {} readings; last {}, calculated {}, uncertainty of one reading {}",
-            kind_word(r.kind),
+            r.kind.word(),
             in_state(&r.state),
             r.points.len(),
             figure(last.read),

@@ -2,7 +2,6 @@
 
 use super::Say;
 use crate::finding::Gauging;
-use crate::gauging::{GaugingMethod, Note};
 use crate::unit::{Figure, Quantity};
 
 /// A flow with its doubt, 95 %.
@@ -80,31 +79,5 @@ pub(super) fn mend(found: &Gauging) -> String {
         Gauging::Short { feeds: None, .. } => "On such days, shut down, or use a smaller nozzle. The compensation flow has priority. Measure the stream at its lowest before you select nozzles and pipe.".to_owned(),
         Gauging::Doubtful { .. } => "Measure again on a dry day, with a more accurate method: a bucket or a thin-plate weir for small streams, salt for rough ones. Stay out of fast water.".to_owned(),
         Gauging::Over { .. } => "Check the given flow. Measure on more days, in each season. Use the lower value until then.".to_owned(),
-    }
-}
-
-/// How the stream was measured.
-pub fn method_word(method: GaugingMethod) -> &'static str {
-    match method {
-        GaugingMethod::Bucket => "bucket",
-        GaugingMethod::Float => "float",
-        GaugingMethod::Salt => "salt dilution",
-        GaugingMethod::VNotch => "V-notch weir",
-        GaugingMethod::Notch => "rectangular weir",
-    }
-}
-
-/// What makes a measurement less sure.
-pub fn note_word(note: Note) -> &'static str {
-    match note {
-        Note::OneReading => "one reading only",
-        Note::FastFilling => "filled in less than 5 s",
-        Note::ShortRun => "float run shorter than 20 s",
-        Note::Shallow => "shallower than the table of float factors",
-        Note::NoCalibration => "conductivity not calibrated",
-        Note::Drift => "conductivity did not return to its start",
-        Note::CoarseWave => "fewer than ten readings of the salt wave",
-        Note::WeirOutside => "outside the range of the weir formula",
-        Note::WeirUnbounded => "channel width or notch height not given",
     }
 }

@@ -35,21 +35,16 @@ mod verdict;
 mod wheel;
 mod work;
 
-pub(crate) use air::{relation_word, start_label, start_word, vent_fault, vent_why_word};
+pub(crate) use air::{start_label, vent_fault, vent_why_word};
 pub(crate) use aside::{ASIDE, aside_word};
 pub(crate) use assumed::{AssumedValue, taken};
-pub(crate) use bought::{bought_for, item_word, unit_word};
+pub(crate) use bought::item_word;
 pub(crate) use buried::{LAYER_M, TAPE_M, no_deflection, no_fill};
 pub use figure::Say;
-pub(crate) use flow::{
-    doubt_word, limited_word, losses, regime_word, remedy, remedy_word, submergence_word,
-    unused_word,
-};
 pub(crate) use flow::{largest_power, most, next_reading};
-pub(crate) use force::{
-    block_side, block_word, no_block, place_word, push_way, table_short, table_word,
-};
-pub(crate) use gauging::{method_word, note_word, with_doubt};
+pub(crate) use flow::{losses, remedy, unused_word};
+pub(crate) use force::{block_side, no_block, push_way, table_short};
+pub(crate) use gauging::with_doubt;
 pub(crate) use harm::pressure_cause;
 pub use harm::text;
 pub use label::label;
@@ -58,18 +53,16 @@ pub(crate) use lacks::lacks;
 pub(crate) use lacks::why_not;
 pub use mend::advice;
 pub(crate) use name::states;
-pub(crate) use name::{act_cautions, elbow_words, plan_word, standing_word, why_word};
+pub(crate) use name::{act_cautions, elbow_words, why_word};
 pub use refused::Refused;
 #[cfg(feature = "cli")]
 pub(crate) use refused::{apart, no_sizes};
 pub(crate) use runaway::runaway_line;
-pub use rust::soil_class_word;
 pub(crate) use rust::{metal_lines, metal_row};
 pub(crate) use solid::{grit_lines, grit_row, screen_lines, screen_row};
-pub(crate) use trial::{proof_line, proof_word};
+pub(crate) use trial::proof_line;
 pub(crate) use typeset::capital;
 pub use typeset::typeset;
-pub(crate) use verdict::{falls_word, survey_line, verdict_line, verdict_word};
+pub(crate) use verdict::{survey_line, verdict_line};
 pub(crate) use wheel::no_wheel;
 pub(crate) use work::act;
-pub(crate) use work::job_word;

@@ -1,7 +1,6 @@
 use crate::air::Caution;
 use crate::laying::{elbows, is_sold};
-use crate::mark::{MarkReason, Status};
-use crate::regrade::RegradeKind;
+use crate::mark::MarkReason;
 
 /// States in a row, by what they are called: "2 jets, all jets".
 pub fn states<T: ToString>(states: &[T]) -> String {
@@ -16,14 +15,6 @@ pub fn elbow_words(turn_rad: f64) -> String {
         [one] if is_sold(*one) => format!("an elbow of {}", say(*one)),
         [one, two] => format!("elbows of {} and {}", say(*one), say(*two)),
         _ => format!("an elbow cut to {}", say(turn_rad)),
-    }
-}
-
-/// Stands or wanted.
-pub fn standing_word(standing: Status) -> &'static str {
-    match standing {
-        Status::Existing => "stands",
-        Status::Proposed => "wanted",
     }
 }
 
@@ -86,14 +77,5 @@ pub fn act_cautions(caution: Caution) -> &'static str {
         Caution::ConfinedSpace => {
             "Tanks, chambers and large pipes can contain bad air, or fill suddenly. Test the air, isolate the inflow, and never work alone."
         }
-    }
-}
-
-/// The word of a plan's kind.
-pub fn plan_word(kind: RegradeKind) -> &'static str {
-    match kind {
-        RegradeKind::Mixed => "mixed",
-        RegradeKind::Dig => "dig",
-        RegradeKind::Prop => "prop",
     }
 }

@@ -2,7 +2,6 @@
 
 use super::Say;
 use crate::finding::Rust;
-use crate::metal::SoilClass;
 use crate::pipe::Metal;
 use crate::study::Study;
 use crate::unit::{Quantity, Units};
@@ -37,7 +36,7 @@ pub(super) fn harm(rust: &Rust, at: &str, say: Say) -> String {
         ),
         Rust::Soil { ohm_m } => format!(
             "The soil has a resistivity of {ohm_m:.0} ohm m: it is {}. The steel pipe {at} has no complete coating.",
-            soil_class_word(crate::metal::soil_class(*ohm_m))
+            crate::metal::soil_class(*ohm_m).word()
         ),
         Rust::SoftWater { index } => format!(
             "The water dissolves lime (Langelier index {index:.1}). It removes the layer that protects steel and zinc, and corrodes the pipe from the inside."
@@ -59,18 +58,6 @@ pub(super) fn mend(rust: &Rust, say: Say) -> String {
     }
 }
 
-/// A soil's class, as a person reads it.
-pub fn soil_class_word(class: SoilClass) -> &'static str {
-    match class {
-        SoilClass::Hardly => "hardly corrosive",
-        SoilClass::Mildly => "mildly corrosive",
-        SoilClass::Moderately => "moderately corrosive",
-        SoilClass::Clearly => "corrosive",
-        SoilClass::Highly => "highly corrosive",
-        SoilClass::Extremely => "extremely corrosive",
-    }
-}
-
 /// What is told of soil, water and parts, on one line each.
 pub fn metal_lines(study: &Study) -> Vec<String> {
     let Some(c) = &study.metal else {
@@ -78,7 +65,7 @@ pub fn metal_lines(study: &Study) -> Vec<String> {
     };
     let mut out = Vec::new();
     if let Some(class) = c.soil {
-        out.push(format!("Soil: {}.", soil_class_word(class)));
+        out.push(format!("Soil: {}.", class.word()));
     }
     if let Some(index) = c.index {
         out.push(format!(
@@ -97,7 +84,7 @@ pub fn metal_lines(study: &Study) -> Vec<String> {
 pub fn metal_row(study: &Study) -> Option<String> {
     let c = study.metal.as_ref()?;
     let mut parts = Vec::new();
-    parts.extend(c.soil.map(|s| format!("soil {}", soil_class_word(s))));
+    parts.extend(c.soil.map(|s| format!("soil {}", s.word())));
     parts.extend(c.index.map(|i| format!("Langelier index {i:.1}")));
     parts.push(match c.pairs.len() {
         1 => "1 pair above the limit".to_owned(),

@@ -1,13 +1,11 @@
 use super::Say;
 use super::label::kind_label;
 use crate::compare::{
-    By, ClimbAir, Climbing, Compared, DetectionLimit, Equipment, Moved, MovedVerdict, OffLine,
-    UrgentAction,
+    ClimbAir, Compared, DetectionLimit, Equipment, Moved, MovedVerdict, OffLine, UrgentAction,
 };
 use crate::line::{Appurtenance, Fitting};
 use crate::pipe::MarkKind;
 use crate::regrade::RegradePlan;
-use crate::report::words::plan_word;
 
 /// What to do first, in one line each, the most urgent first.
 pub fn tonight(compared: &Compared, stands: &[Appurtenance], say: Say) -> Vec<String> {
@@ -225,7 +223,7 @@ fn regrade(plan: &RegradePlan, say: Say) -> String {
     format!(
         "When it is safe, set out the {} stakes of the plan \"{}\" (stakes.csv). {}. {then}.",
         plan.stakes.len(),
-        plan_word(plan.kind),
+        plan.kind.word(),
         work.join(". ")
     )
 }
@@ -288,17 +286,6 @@ pub fn moved(m: &Moved, say: Say) -> String {
             "{} may have moved: {by} (the surveys are not accurate enough)",
             say.reach(m.from_m, m.to_m)
         ),
-    }
-}
-
-/// The word of what became of a climb.
-pub fn climbing_word(what: Climbing) -> &'static str {
-    match what {
-        Climbing::New => "new",
-        Climbing::Worse => "worse",
-        Climbing::Same => "as before",
-        Climbing::Better => "better",
-        Climbing::Cured => "gone",
     }
 }
 
@@ -384,16 +371,4 @@ pub fn off_line(off: &OffLine, fittings: &[Fitting], stands: &[Appurtenance], sa
 /// Moved, or may have.
 pub fn moved_word(is_sure: bool) -> &'static str {
     if is_sure { "moved" } else { "may have moved" }
-}
-
-/// How the two surveys were brought together.
-pub fn by_word(by: By) -> &'static str {
-    match by {
-        By::Plan => "by their positions in plan",
-        By::Names => "by points with the same name",
-        By::Stations => "by the stations of both books",
-        By::Shape => "by the shape of the heights",
-        By::Ends => "by their start points",
-        By::Said => "as given",
-    }
 }

@@ -64,16 +64,6 @@ fn why(doubt: TestDoubt) -> &'static str {
     }
 }
 
-/// The word of a verdict, for programs.
-pub fn proof_word(verdict: TestVerdict) -> &'static str {
-    match verdict {
-        TestVerdict::Passes => "passes",
-        TestVerdict::Leaks => "leaks",
-        TestVerdict::Air => "air",
-        TestVerdict::CannotTell(_) => "cannot tell",
-    }
-}
-
 /// The test on one line, for a person.
 pub fn proof_line(proof: &Proof, say: Say) -> String {
     let figures = match proof.method {

@@ -4,25 +4,6 @@ use super::{Say, label};
 use crate::finding::{Finding, HoldWanted, Kind, NeedsAir, Severity, Verdict, verdict};
 use crate::study::{Falls, JudgedSurvey};
 
-/// The word of a verdict.
-pub fn verdict_word(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Runs => "runs",
-        Verdict::Fix => "fix",
-        Verdict::Stop => "stop",
-        Verdict::NotSettled => "not settled",
-    }
-}
-
-/// The word of what a survey alone says.
-pub fn falls_word(falls: Falls) -> &'static str {
-    match falls {
-        Falls::Falls => "falls",
-        Falls::Climbs => "climbs",
-        Falls::CannotTell => "cannot tell",
-    }
-}
-
 /// The verdict in one line: "2 points to correct.", "Not decided. Survey 380 to 430 m with a level.", "STOP. Do not fill or operate: pressure too high at 612 m."
 pub fn verdict_line(findings: &[Finding], say: Say) -> String {
     let count = |severity| findings.iter().filter(|f| f.severity == severity).count();

@@ -1,17 +1,6 @@
 use super::Say;
 use super::label::local;
-use crate::air::{Act, AirOut, Job, NoTest};
-
-/// The word of a job.
-pub fn job_word(job: Job) -> &'static str {
-    match job {
-        Job::Filling => "filling",
-        Job::Testing => "pressure test",
-        Job::Draining => "draining",
-        Job::Flushing => "flushing",
-        Job::Restarting => "restarting",
-    }
-}
+use crate::air::{Act, AirOut, NoTest};
 
 /// A step of the work in a sentence, with its figures.
 pub fn act(act: &Act, say: Say) -> String {

@@ -1,29 +1,31 @@
 use super::Errors;
 use crate::numeric::{Rng, math};
 
-/// What kind of receiver wrote the heights: what is expected of its errors beforehand.
-///
-/// Nobody knows which one a file came from: all that are possible stand side by side with their weights, and the readings move them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Class {
-    /// Errors of some metres that last about a minute.
-    Broad,
-    /// Heights smoothed by the receiver: hardly any fast part, a slow one that lasts minutes.
-    Filtered,
-    /// Errors that come and go within a quarter of a minute.
-    Rough,
-    /// Errors that run away by many metres over minutes.
-    Trending,
-    /// Heights looked up in a terrain model.
-    Terrain,
-    /// A surveyor's receiver, corrected by a base.
-    Surveyors,
-    /// A receiver that takes its heights from the pressure of the air.
-    Barometer,
-    /// A log of the pressure of the air.
-    PressureLog,
-    /// A log of the pressure with the weather taken out by another that stands still.
-    PressureLogs,
+crate::text::words! {
+    /// What kind of receiver wrote the heights: what is expected of its errors beforehand.
+    ///
+    /// Nobody knows which one a file came from: all that are possible stand side by side with their weights, and the readings move them.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Class {
+        /// Errors of some metres that last about a minute.
+        Broad = "broad",
+        /// Heights smoothed by the receiver: hardly any fast part, a slow one that lasts minutes.
+        Filtered = "filtered",
+        /// Errors that come and go within a quarter of a minute.
+        Rough = "rough",
+        /// Errors that run away by many metres over minutes.
+        Trending = "trending",
+        /// Heights looked up in a terrain model.
+        Terrain = "terrain model",
+        /// A surveyor's receiver, corrected by a base.
+        Surveyors = "corrected by a base",
+        /// A receiver that takes its heights from the pressure of the air.
+        Barometer = "barometer",
+        /// A log of the pressure of the air.
+        PressureLog = "pressure log",
+        /// A log of the pressure with the weather taken out by another that stands still.
+        PressureLogs = "pressure log with a base",
+    }
 }
 
 /// Medians of A (m), l (s), F (m), T (s), w (m), how far each lies from its median on the natural log (standard deviation), and the correlation of ln A and ln l.
@@ -99,21 +101,6 @@ impl Class {
             self,
             Self::Barometer | Self::PressureLog | Self::PressureLogs
         )
-    }
-
-    /// Its word in result.json.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Broad => "broad",
-            Self::Filtered => "filtered",
-            Self::Rough => "rough",
-            Self::Trending => "trending",
-            Self::Terrain => "terrain model",
-            Self::Surveyors => "corrected by a base",
-            Self::Barometer => "barometer",
-            Self::PressureLog => "pressure log",
-            Self::PressureLogs => "pressure log with a base",
-        }
     }
 
     /// How it errs, in words that follow "as those of a receiver".

@@ -7,7 +7,6 @@ use steadyfall::line::{Analysis, Basin, Line, PressureTest, Screen, Worn};
 use steadyfall::metal::{apart_v, langelier, may_shift_v, soil_class};
 use steadyfall::pipe::{Metal, ScreenKind, find};
 use steadyfall::proof::{TestVerdict, proof};
-use steadyfall::report::words::soil_class_word;
 use steadyfall::solids::{
     BasinDemand, Settled, Settling, leaves_it_m_per_s, settled_share, worn_after_s,
 };
@@ -32,7 +31,7 @@ pub fn checkers() -> Vec<Checker> {
         Checker {
             quantity: "soil class",
             of: "metal::soil_class",
-            work: |i| Ok(soil_class_word(soil_class(i.number("ohm_m")?)).into()),
+            work: |i| Ok(soil_class(i.number("ohm_m")?).word().into()),
         },
         Checker {
             quantity: "metal pair",
