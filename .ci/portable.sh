@@ -9,6 +9,12 @@ target=${CARGO_TARGET_DIR:-target}
 export NO_COLOR=1 COLUMNS=96
 missing=()
 
+# The very program that the page holds, built while others run.
+if rustup target add wasm32-wasip1 >/dev/null 2>"$work/refused" && command -v node >/dev/null; then
+    bash -euc '. src/page/program.sh; echo "$wasm" >"$0"' "$work/wasm" &
+    in_browser=$!
+fi
+
 # What is run: the folder to stand in, then the arguments, by tabs.
 mkdir -p "$work/input"/{metric,us,works,storm}
 cp -r sample-surveys "$work/input/storm/"
@@ -57,13 +63,13 @@ RUSTFLAGS="-C target-cpu=native" cargo build --locked -q --release --target-dir 
 native this-processor "$target/this-processor/release/steadyfall"
 same this-processor
 
-if ! rustup target add wasm32-wasip1 >/dev/null 2>"$work/refused"; then
-    missing+=("in a browser: the toolchain's installer refused: $(tail -1 "$work/refused")")
-elif ! command -v node >/dev/null; then
+if ! command -v node >/dev/null; then
     missing+=("in a browser: no node here")
+elif [ -z "${in_browser:-}" ]; then
+    missing+=("in a browser: the toolchain's installer refused: $(tail -1 "$work/refused")")
 else
-    # The very program that the page holds.
-    . src/page/program.sh
+    wait "$in_browser"
+    wasm=$(cat "$work/wasm")
     cp -r "$work/input" "$work/browser"
     # A process a run: the memory of one program is given back before the next.
     while IFS= read -r run; do

@@ -2,6 +2,7 @@
 
 use super::bedded::bedded;
 use super::field::{StateField, fittings_of, on_grid, share};
+use super::limits::limits;
 use super::result::*;
 use super::suction::{joint_suction, needs_air, outside};
 use super::zones::{self, Need};
@@ -46,6 +47,7 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
         (-least.fold(0.0, f64::min)).min(full_vacuum_pa(environment))
     };
     Strength {
+        limits: limits(line),
         allowed_pa: on_grid(
             geometry,
             &line.reaches,

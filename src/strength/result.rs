@@ -11,6 +11,8 @@ use crate::pipe::{How, Joint, MayBe, Pipe};
 pub struct Strength {
     /// By reach of one pipe, in order from the intake.
     pub reaches: Vec<ReachStrength>,
+    /// What the line may take at each station of the grid, the doubt of the head taken off.
+    pub limits: PressureLimits,
     /// What the pipe and its joints may take standing under water at each station of the grid, Pa; `None` where no rating is known. Where two pipes meet, the weaker.
     pub allowed_pa: Vec<Option<f64>>,
     /// Largest share in use at each station over all states, at head + 2 sd; `None` where no rating is known.

@@ -169,11 +169,11 @@ impl<'a> LineConstants<'a> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, COARSE_CELLS)?;
         let marched = looking.run_moc(&built, TransientOptions::default());
-        let heights = &self.line.geometry.heights;
-        let each = heights.station_m.iter().zip(&heights.mean_m);
+        let places = looking.places(&built);
+        let each = places.iter().zip(&self.line.geometry.heights.mean_m);
         Some(
-            each.map(|(&s, &z)| {
-                let (max, min) = looking.heads_m(&built, &marched, (s, z));
+            each.map(|(place, &z)| {
+                let (max, min) = place.heads_m(&marched);
                 (max, min.clamp(z + looking.boiling_m, z + HARMLESS_M))
             })
             .collect(),
@@ -373,11 +373,13 @@ fn points(
         return Vec::new();
     };
     let heights = &first.line.geometry.heights;
-    let each = heights.station_m.iter().zip(&heights.mean_m);
-    each.map(|(&station_m, &elevation_m)| {
+    let places: Vec<_> = marches.iter().map(|(l, b, _)| l.places(b)).collect();
+    let each = heights.station_m.iter().zip(&heights.mean_m).enumerate();
+    each.map(|(i, (&station_m, &elevation_m))| {
         let (max, min) = marches
             .iter()
-            .map(|(l, b, m)| l.heads_m(b, m, (station_m, elevation_m)))
+            .zip(&places)
+            .filter_map(|((_, _, m), places)| Some(places.get(i)?.heads_m(m)))
             .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
             .unwrap_or((elevation_m, elevation_m));
         let lowest = (min - elevation_m) * first.weight;

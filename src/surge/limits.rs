@@ -17,8 +17,8 @@ const LONGER: usize = 12;
 /// So many waves it is asked after each whether it is over, then after twice as many each time.
 const EACH_WAVE: usize = 4;
 
-/// While a time is sought, so many waves are followed at the least, and as many behind the last new extreme as are behind a coarse march: what is found is then followed to the end.
-const SOUGHT_WAVES: usize = 1;
+/// While a time is sought, a march is followed like one behind a coarser march that had its last new extreme in this wave: what is found is then followed to the end.
+const SOUGHT_WAVE: usize = 0;
 
 /// How far above a valve its upper side ends, m.
 const ABOVE_M: f64 = 1e-6;
@@ -29,8 +29,7 @@ pub(crate) struct HeadLimits {
 }
 
 struct BoundHead {
-    /// Station and elevation of the pipe, m.
-    at: (f64, f64),
+    station_m: f64,
     most_m: f64,
     least_m: f64,
 }
@@ -47,7 +46,7 @@ impl HeadLimits {
             each: each
                 .zip(largest.iter().zip(&allowed.least_pa))
                 .map(|((&s, &z), (high, low))| BoundHead {
-                    at: (s, z),
+                    station_m: s,
                     most_m: z + high / looking.weight,
                     least_m: z + (low / looking.weight).max(looking.boiling_m),
                 })
@@ -59,11 +58,7 @@ impl HeadLimits {
     fn on<'a>(&'a self, looking: &TransientCase<'_>, built: &BuiltModel) -> LimitsOnGrid<'a> {
         LimitsOnGrid {
             limits: &self.each,
-            places: self
-                .each
-                .iter()
-                .map(|l| looking.place(built, l.at))
-                .collect(),
+            places: looking.places(built),
             adjustment: built.grid.adjustment,
         }
     }
@@ -88,13 +83,13 @@ struct LimitsOnGrid<'a> {
 impl LimitsOnGrid<'_> {
     /// How far a march is over at the worst station down to a place.
     fn of(&self, marched: &TransientResult, down_to_m: f64) -> Margin {
-        self.margin(|place| place.bound(marched.heads(&place.at)), down_to_m)
+        self.margin(|place| place.heads_m(marched), down_to_m)
     }
 
     fn margin(&self, heads: impl Fn(&BoundedPlace) -> (f64, f64), down_to_m: f64) -> Margin {
         let mut worst = NOWHERE_OVER;
         let down_to = self.limits.iter().zip(&self.places);
-        for (limit, place) in down_to.take_while(|(l, _)| l.at.0 <= down_to_m) {
+        for (limit, place) in down_to.take_while(|(l, _)| l.station_m <= down_to_m) {
             let (max, min) = heads(place);
             let unsure = self.adjustment * (max - min);
             for (over_m, by) in [
@@ -104,7 +99,7 @@ impl LimitsOnGrid<'_> {
                 if over_m > worst.over_m {
                     worst = Margin {
                         over_m,
-                        station_m: limit.at.0,
+                        station_m: limit.station_m,
                         by,
                     };
                 }
@@ -250,7 +245,7 @@ impl Sought<'_> {
         let built = looking.build(&self.ground.fast, course, COARSE_CELLS);
         built.map_or(NOT_BUILT, |built| {
             let built = BuiltModel {
-                scouted_wave: Some(SOUGHT_WAVES),
+                scouted_wave: Some(SOUGHT_WAVE),
                 ..built
             };
             self.marched(&looking, &built, bound_m)

@@ -287,7 +287,7 @@ fn meet_joins(
                     InlineElement::Free => (QuadraticLoss::default(), false),
                     InlineElement::Still(d) => (*d, false),
                     InlineElement::OneWay(d) => (*d, true),
-                    InlineElement::Valve(v) => (v.drop_at(time_s), false),
+                    InlineElement::Valve(v) => (memory.drop_of(v, time_s), false),
                 };
                 if matches!(join.branch, BranchLine::None) {
                     node::pass(drop, one_way, down, up)

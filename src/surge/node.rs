@@ -1,5 +1,5 @@
 use super::kernel::Characteristic;
-use super::pipe_series::{BranchLine, Forebay, Nozzles, QuadraticLoss};
+use super::pipe_series::{BranchLine, Forebay, Nozzles, QuadraticLoss, Valve};
 use crate::numeric::math;
 use crate::numeric::{Bracket, root};
 
@@ -66,6 +66,8 @@ pub(crate) struct BoundaryState {
     air: f64,
     /// Highest elevation the water in a standpipe would reach without its rim, m.
     pub(crate) highest: f64,
+    /// Share of its travel that a valve stood at last, and what it took there.
+    valve: Option<(f64, QuadraticLoss)>,
 }
 
 /// Site's air as head of water and time step: what branches need beside their own figures.
@@ -84,6 +86,15 @@ impl BoundaryState {
             highest: head,
             ..Self::default()
         }
+    }
+
+    /// What a valve takes at a time, s: worked out anew only while it moves.
+    pub(crate) fn drop_of(&mut self, valve: &Valve, time_s: f64) -> QuadraticLoss {
+        let share = valve.course.share(time_s);
+        let had = self.valve.filter(|had| had.0 == share);
+        self.valve
+            .insert(had.unwrap_or_else(|| (share, valve.drop_open(share))))
+            .1
     }
 
     /// Air stands in the pipe here.

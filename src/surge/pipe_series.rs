@@ -122,8 +122,12 @@ pub struct Valve {
 impl Valve {
     /// Drop at a time after the start, s; infinite when shut.
     pub fn drop_at(&self, time_s: f64) -> QuadraticLoss {
-        let own =
-            self.law.loss_coefficient(self.course.share(time_s)) * self.velocity_head_s2_per_m5;
+        self.drop_open(self.course.share(time_s))
+    }
+
+    /// Drop at a share of its travel.
+    pub(crate) fn drop_open(&self, share: f64) -> QuadraticLoss {
+        let own = self.law.loss_coefficient(share) * self.velocity_head_s2_per_m5;
         QuadraticLoss {
             forth_s2_per_m5: (self.rest.forth_s2_per_m5 + own).max(0.0),
             back_s2_per_m5: (self.rest.back_s2_per_m5 + own).max(0.0),

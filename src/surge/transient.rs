@@ -6,7 +6,7 @@ pub struct TransientOptions {
     /// Go on after that until nothing goes beyond what was any more: no station has, in four waves to the intake and back and half as long again as the last new extreme took to come,
     /// or the waves have died down to four tenths of what they were.
     pub until_quiet: bool,
-    /// In which wave after the movement a coarser march of the same, until it was quiet, had its last new extreme ([`TransientResult::last_new_wave`]): a wave behind that, and behind the last new one here, is enough then.
+    /// In which wave after the movement a coarser march of the same, until it was quiet, had its last new extreme ([`TransientResult::last_new_wave`]): two waves behind that, and behind the last new one here, are enough then.
     pub scouted_wave: Option<usize>,
     /// Stations at which head against time is kept, m from the forebay.
     pub watch_m: Vec<f64>,
@@ -147,31 +147,16 @@ pub(crate) struct HeadPlace {
 }
 
 impl HeadPlace {
-    /// `tubes`: from, to, and the nodes behind the first, tube by tube.
-    pub(crate) fn of(tubes: impl Iterator<Item = (f64, f64, usize)>, station_m: f64) -> Self {
-        let mut place = Self {
-            tube: None,
-            next: None,
-        };
-        let mut last = None;
-        for (i, tube) in tubes.enumerate() {
-            if station_m < tube.0 - 1e-9 && last.is_some() {
-                break;
-            }
-            last = Some((i, tube));
-            if station_m >= tube.0 - 1e-9 && station_m <= tube.1 + 1e-9 {
-                let here = TubePlace::of(i, tube, station_m);
-                if place.tube.is_some() {
-                    place.next = Some(here);
-                    break;
-                }
-                place.tube = Some(here);
-            }
+    /// `tubes`: from, to, and the nodes behind the first, tube by tube; beyond all of them at the end of the last.
+    pub(crate) fn of(tubes: &[(f64, f64, usize)], station_m: f64) -> Self {
+        let ends_above = tubes.partition_point(|tube| tube.1 + 1e-9 < station_m);
+        let first = ends_above.min(tubes.len().saturating_sub(1));
+        let within = |i: &usize| tubes.get(*i).is_some_and(|tube| tube.0 - 1e-9 <= station_m);
+        let at = |i: usize| tubes.get(i).map(|tube| TubePlace::of(i, *tube, station_m));
+        Self {
+            tube: at(first),
+            next: Some(first + 1).filter(within).and_then(at),
         }
-        // beyond all of them: at the end of the last
-        let end = || last.map(|(i, tube)| TubePlace::of(i, tube, station_m));
-        place.tube = place.tube.or_else(end);
-        place
     }
 
     /// Highest and lowest head there, by those of the nodes of each tube, m.
@@ -189,7 +174,7 @@ impl TransientResult {
     /// Highest and lowest head at a station, m; where two tubes meet, the wider of the two.
     pub fn at(&self, station_m: f64) -> (f64, f64) {
         let tubes = self.envelopes.iter().map(|e| (e.from_m, e.to_m, e.last()));
-        self.heads(&HeadPlace::of(tubes, station_m))
+        self.heads(&HeadPlace::of(&tubes.collect::<Vec<_>>(), station_m))
     }
 
     /// The same at a place that is known already.

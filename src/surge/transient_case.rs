@@ -126,43 +126,37 @@ impl TransientCase<'_> {
         }
     }
 
-    /// Where a station of the line, whose pipe stands at `elevation_m`, is read on the heads that a march keeps.
+    /// Where each station of the line's heights is read on the heads that a march keeps.
     ///
     /// The two sides of a moving valve are kept apart although it stands on the nearest node. Below one at the turbine the water stands under the air that the open jets let in: no less than the air's pressure.
-    pub(crate) fn place(&self, built: &BuiltModel, at: (f64, f64)) -> BoundedPlace {
-        let (station_m, elevation_m) = at;
-        let mut least_m = f64::NEG_INFINITY;
-        let read_m = match built.valve {
-            None => station_m,
-            Some(valve) => {
-                let turbine = self.turbine_valve(built).is_some();
-                if station_m < valve.declared_m || (turbine && station_m == valve.declared_m) {
-                    station_m.min(valve.node_m - ASIDE_M)
-                } else if station_m > valve.declared_m {
-                    if turbine {
-                        least_m = elevation_m;
+    pub(crate) fn places(&self, built: &BuiltModel) -> Vec<BoundedPlace> {
+        let tubes: Vec<_> = built.tubes().collect();
+        let turbine = self.turbine_valve(built).is_some();
+        let place = |(station_m, elevation_m): (f64, f64)| {
+            let mut least_m = f64::NEG_INFINITY;
+            let read_m = match built.valve {
+                None => station_m,
+                Some(valve) => {
+                    if station_m < valve.declared_m || (turbine && station_m == valve.declared_m) {
+                        station_m.min(valve.node_m - ASIDE_M)
+                    } else if station_m > valve.declared_m {
+                        if turbine {
+                            least_m = elevation_m;
+                        }
+                        station_m.max(valve.node_m + ASIDE_M)
+                    } else {
+                        valve.node_m
                     }
-                    station_m.max(valve.node_m + ASIDE_M)
-                } else {
-                    valve.node_m
                 }
+            };
+            BoundedPlace {
+                at: HeadPlace::of(&tubes, read_m),
+                least_m,
             }
         };
-        BoundedPlace {
-            at: HeadPlace::of(built.tubes(), read_m),
-            least_m,
-        }
-    }
-
-    /// Highest and lowest head at a station of the line, whose pipe stands at `elevation_m`.
-    pub(crate) fn heads_m(
-        &self,
-        built: &BuiltModel,
-        marched: &TransientResult,
-        at: (f64, f64),
-    ) -> (f64, f64) {
-        let place = self.place(built, at);
-        place.bound(marched.heads(&place.at))
+        let heights = &self.line.geometry.heights;
+        let each = heights.station_m.iter().zip(&heights.mean_m);
+        each.map(|(s, z)| place((*s, *z))).collect()
     }
 
     /// Marches until what is known is `enough`, or until it is quiet. It is not kept: what was left early answers nobody else.
@@ -191,5 +185,10 @@ pub(crate) struct BoundedPlace {
 impl BoundedPlace {
     pub(crate) fn bound(&self, (max, min): (f64, f64)) -> (f64, f64) {
         (max, min.max(self.least_m))
+    }
+
+    /// Highest and lowest head there, m.
+    pub(crate) fn heads_m(&self, marched: &TransientResult) -> (f64, f64) {
+        self.bound(marched.heads(&self.at))
     }
 }

@@ -5,7 +5,6 @@ use crate::finding::row::rows;
 use crate::flow::{Run, suction};
 use crate::line::AirFor;
 use crate::pipe::RunState;
-use crate::strength;
 use crate::study::Study;
 use serde::Serialize;
 
@@ -30,9 +29,8 @@ rows! { FullNotSettled;
 }
 
 pub(in crate::finding) fn found(study: &Study) -> Option<Found<FullNotSettled>> {
-    study.strength.as_ref()?;
+    let doubt_pa = &study.strength.as_ref()?.limits.doubt_pa;
     let line = &study.line;
-    let doubt_pa = strength::limits(line).doubt_pa;
     let run: &Run = study
         .cases
         .largest_flow()

@@ -3,7 +3,6 @@
 use crate::finding::found::{Found, Severity};
 use crate::finding::row::rows;
 use crate::line::AirFor;
-use crate::strength;
 use crate::study::Study;
 use crate::unit::physics::water;
 use serde::Serialize;
@@ -23,11 +22,11 @@ rows! { PartingNotSettled of subject |of| &of.movement;
 }
 
 pub(in crate::finding) fn found(study: &Study) -> Vec<Found<PartingNotSettled>> {
-    if study.strength.is_none() {
+    let Some(strength) = &study.strength else {
         return Vec::new();
-    }
+    };
     let line = &study.line;
-    let doubt_pa = strength::limits(line).doubt_pa;
+    let doubt_pa = &strength.limits.doubt_pa;
     let boils_pa = water(line.environment.water.warmest_c).vapour_pa
         - line.environment.situation.air_pa(AirFor::Hanging);
     let weather_pa = line.environment.situation.weather_pa();
@@ -38,7 +37,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<PartingNotSettled>> 
             let low: Vec<f64> = surge
                 .points
                 .iter()
-                .zip(&doubt_pa)
+                .zip(doubt_pa)
                 .filter(|(p, doubt)| {
                     p.pressure_min_pa
                         .is_some_and(|pa| pa - **doubt < boils_pa + weather_pa)

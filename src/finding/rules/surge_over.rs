@@ -4,7 +4,6 @@ use crate::finding::cause::comes_at_once;
 use crate::finding::found::{Found, Severity};
 use crate::finding::row::rows;
 use crate::pipe::{Law, Often};
-use crate::strength;
 use crate::study::Study;
 use crate::surge::Surge;
 use serde::Serialize;
@@ -32,7 +31,10 @@ rows! { SurgeOver of subject |of| &of.movement;
 }
 
 pub(in crate::finding) fn found(study: &Study) -> Vec<Found<SurgeOver>> {
-    let limits = strength::limits(&study.line);
+    let Some(strength) = &study.strength else {
+        return Vec::new();
+    };
+    let limits = &strength.limits;
     let marched = study.surges.iter().flat_map(|s| s.weighed());
     marched
         .filter_map(|surge| {
