@@ -36,7 +36,7 @@
 //! # Ok::<(), pipe::NotOne>(())
 //! ```
 //!
-//! [`pipe`] holds the catalogue and the wave speed, [`route`] heights with their doubt, [`profile`] the climbs, [`flow`] the steady states,
+//! [`pipe`] holds the catalogue and the wave speed, [`heights`] the heights with their doubt, [`profile`] the climbs, [`flow`] the steady states,
 //! [`surge`] the water hammer over plain tubes. The programs under `tests/examples` do five real things.
 //!
 //! # Errors
@@ -73,13 +73,31 @@ pub mod basis;
 
 pub mod pipe;
 
-pub mod site;
+pub mod reading;
+
+pub mod reduction;
+
+pub mod track;
 
 pub mod survey;
+
+pub mod site;
+
+pub mod form;
+
+pub mod earth;
+
+pub mod receiver;
+
+pub mod heights;
+
+pub mod walk;
 
 pub mod route;
 
 pub mod profile;
+
+pub mod gauging;
 
 pub mod line;
 
@@ -88,11 +106,12 @@ pub mod capacity;
 pub mod flow;
 
 pub mod gauge_book;
-pub mod gauging;
 
 pub mod solids;
 
 pub mod air;
+
+pub mod march;
 
 pub mod surge;
 
@@ -121,7 +140,21 @@ pub mod mark;
 #[doc(hidden)]
 pub mod drawing;
 
+pub mod words;
+
 pub mod report;
+
+pub mod view;
+
+pub mod folder;
+
+pub mod terminal;
+
+pub mod json;
+
+pub mod html;
+
+pub mod export;
 
 #[cfg(feature = "cli")]
 #[doc(hidden)]

@@ -11,7 +11,9 @@
 //! }
 //! ```
 
-use crate::report::{folder, prices, sheets};
+use crate::export::sheets;
+use crate::folder;
+use crate::report::prices;
 use crate::{site, study};
 use std::path::Path;
 
@@ -19,12 +21,12 @@ pub use crate::finding::{Severity, Verdict};
 pub use crate::line::Line;
 pub use crate::pipe::Pipe;
 pub use crate::report::account::Report;
-pub use crate::report::words::Refused;
 pub use crate::route::Route;
 pub use crate::site::Site;
 pub use crate::study::Study;
 pub use crate::text::{Fault, Faults};
 pub use crate::unit::Units;
+pub use crate::words::Refused;
 
 /// Reads a site file with all that it names and judges the pipe, as `steadyfall check` does.
 ///

@@ -7,10 +7,10 @@ use super::{VentFlow, VentWhy};
 use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
 use crate::flow::suction::counts_where_it_stands;
+use crate::heights::Heights;
 use crate::line::{AirFor, Geometry, Inlet, Line};
 use crate::numeric::math;
 use crate::pipe::RunState;
-use crate::route::Heights;
 use crate::unit::physics::water;
 
 /// What is asked of a place.

@@ -4,18 +4,23 @@ use super::exit::print;
 use super::output::{CommandOutput, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
+use crate::export;
+use crate::folder::write_beside;
+use crate::form;
+use crate::form::SiteOptions;
 use crate::gauging;
 use crate::line::{self, Line};
+use crate::reading::ReadOptions;
 use crate::report;
 use crate::report::account::{Report, worst};
-use crate::report::folder::write_beside;
 use crate::report::prices::{self, Prices};
 use crate::route::Route;
-use crate::site::{self, Site, SiteOptions};
+use crate::site::{self, Site};
 use crate::study::{GaugedReader, LogReader, Reader, Study, read_route_with, with_gauged};
-use crate::survey::pressure::{read_log, read_log_bytes};
-use crate::survey::{self, Bundle, ReadOptions};
+use crate::survey::{self, Bundle};
+use crate::terminal;
 use crate::text::{Fault, FileExpectation, Place, neutral, read_bytes};
+use crate::track::pressure::{read_log, read_log_bytes};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -224,8 +229,8 @@ pub fn conclude(
     let mut account = Report::of(study, units);
     account.paper = judging.paper.map_or(account.paper, Into::into);
     let said = CommandOutput {
-        sheets: report::sheets(&account)?,
-        text: report::terminal::of_check(&account, &look_for(judging.full)),
+        sheets: export::sheets(&account)?,
+        text: terminal::of_check(&account, &look_for(judging.full)),
         brief: report::brief::of_check(&account),
         inputs: output.inputs,
     };
@@ -291,14 +296,14 @@ fn from_options(arguments: &CheckArguments) -> Result<(Site, String), CliError> 
         jets: arguments.jets.clone(),
         water_level: arguments.water_level.clone(),
     };
-    let site = site::from_options(&wish)?;
+    let site = form::from_options(&wish)?;
     let mut written = site.clone();
     let survey = &mut written.survey;
     let logs = survey.pressure_log.iter_mut().chain(&mut survey.base_log);
     for said in survey.files.iter_mut().chain(logs) {
         said.value = named_from(home, Path::new(&said.value));
     }
-    Ok((site, site::options_text(&written)))
+    Ok((site, form::options_text(&written)))
 }
 
 /// A file as it is named from a folder: by what follows the folder, else by its whole path.

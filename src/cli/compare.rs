@@ -5,18 +5,22 @@ use super::output::{CommandOutput, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
 use crate::compare::{self, AlignOptions, Apart};
+use crate::export;
+use crate::form;
 use crate::gauging;
 use crate::line;
+use crate::reading::ReadOptions;
 use crate::report;
 use crate::report::account::{Report, StormReport, worst};
-use crate::report::words::apart as apart_words;
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
 use crate::study::{Study, WalkedWith, read_options, read_route, with_gauged};
-use crate::survey::pressure::read_log;
-use crate::survey::{self, ReadOptions};
+use crate::survey;
+use crate::terminal;
 use crate::text::{Fault, Place, Sentence};
+use crate::track::pressure::read_log;
 use crate::unit::{self, OnPegs, Units};
+use crate::words::apart as apart_words;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -68,8 +72,8 @@ fn storm(site: &Site, units: Units, arguments: &CompareArguments) -> Result<Exit
         .paper
         .map_or(account.after.paper, Into::into);
     let said = CommandOutput {
-        sheets: report::storm_sheets(&account)?,
-        text: report::terminal::of_storm(&account, &look_for(arguments.judging.full)),
+        sheets: export::storm_sheets(&account)?,
+        text: terminal::of_storm(&account, &look_for(arguments.judging.full)),
         brief: report::brief::of_storm(&account),
         inputs: site::files_read(site)
             .into_iter()
@@ -105,7 +109,7 @@ fn later(
         return Ok((route, tied, date));
     }
     let along_slope = match &arguments.taped {
-        Some(word) => Some(site::taped("--taped", word)?),
+        Some(word) => Some(form::taped("--taped", word)?),
         None => site.survey.taped,
     }
     .map(|t| t == site::Taped::Slope);

@@ -3,8 +3,10 @@
 use super::CliError;
 use super::arguments::{CAUTION, FieldsArguments};
 use super::exit::print;
-use crate::report::json::printed;
-use crate::site::{self, Key, KeyForm, Literal as Said, SiteChange, Table};
+use crate::form;
+use crate::form::{Literal as Said, SiteChange, Table};
+use crate::json::printed;
+use crate::site::{Key, KeyForm};
 use crate::survey::Bundle;
 use crate::text::{Fault, FileExpectation, Place, decode, read_bytes};
 use serde_json::{Map, Value, json};
@@ -22,8 +24,8 @@ pub fn run(arguments: &FieldsArguments) -> Result<ExitCode, CliError> {
         Some(path) => changes(path)?,
         None => Vec::new(),
     };
-    let text = site::changed(&file, &text, &changes)?;
-    let tables: Vec<Value> = site::given(&file, &text)?.iter().map(table).collect();
+    let text = form::changed(&file, &text, &changes)?;
+    let tables: Vec<Value> = form::given(&file, &text)?.iter().map(table).collect();
     print(&printed(
         &json!({"site": file, "text": text, "tables": tables}),
     ))?;
@@ -32,9 +34,9 @@ pub fn run(arguments: &FieldsArguments) -> Result<ExitCode, CliError> {
 
 /// Every table with its keys, in the order in which the reader asks.
 fn known() -> Value {
-    let said = site::tables();
+    let said = form::tables();
     let mut tables: Vec<Map<String, Value>> = Vec::new();
-    for key in site::keys() {
+    for key in form::keys() {
         let name = Value::from(key.table.as_str());
         if !tables.iter().any(|t| t.get("table") == Some(&name)) {
             let help = said.iter().find(|t| t.0 == key.table).map(|t| t.1);

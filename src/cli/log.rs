@@ -5,11 +5,13 @@ use super::output::{beside, units};
 use super::progress::Progress;
 use super::screen::look;
 use crate::gauge_book;
-use crate::report::look::Look;
-use crate::report::{folder, gauge_book as told, gauge_curves, json, page};
 use crate::site;
 use crate::study::{Study, air_legs, on_line};
+use crate::terminal::gauge_book as told;
+use crate::terminal::look::Look;
 use crate::text::{Fault, Place, neutral};
+use crate::view::gauge_curves;
+use crate::{folder, html as page, json};
 use std::process::ExitCode;
 
 /// A book of gauge readings held against the line.

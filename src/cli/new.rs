@@ -3,9 +3,9 @@ use super::arguments::NewArguments;
 use super::exit::print;
 use super::output::units;
 use crate::drawing::PaperSize;
-use crate::report::field;
-use crate::site;
-use crate::survey::Method;
+use crate::export::field;
+use crate::form;
+use crate::reading::Method;
 use crate::text::{Fault, Place, neutral};
 use crate::unit::Units;
 use std::fs::OpenOptions;
@@ -47,16 +47,16 @@ pub fn run(arguments: &NewArguments) -> Result<ExitCode, CliError> {
         Units::Metric => PaperSize::A4,
         Units::Us => PaperSize::Letter,
     };
-    let mut files = vec![("site.toml", site::blank(units))];
+    let mut files = vec![("site.toml", form::blank(units))];
     for (kind, title, csv, svg) in SHEETS {
-        if let Some(text) = site::blank_sheet(kind, units) {
+        if let Some(text) = form::blank_sheet(kind, units) {
             files.push((csv, text.to_owned()));
             files.push((svg, field::sheet(title, text, paper)));
         }
     }
     let mut files: Vec<(String, String)> =
         files.into_iter().map(|(n, t)| (n.to_owned(), t)).collect();
-    for (name, title, text) in site::blank_gauging(units) {
+    for (name, title, text) in form::blank_gauging(units) {
         files.push((format!("{name}.csv"), text.to_owned()));
         files.push((format!("{name}.svg"), field::sheet(title, text, paper)));
     }

@@ -3,10 +3,10 @@
 use super::CliError;
 use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
+use crate::export;
 use crate::finding::Severity;
-use crate::report;
-use crate::report::folder::{self, ResultFile};
-use crate::report::json::printed;
+use crate::folder::{self, ResultFile};
+use crate::json::printed;
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -53,7 +53,7 @@ pub fn finish(
     if let Some(folder) = &folder {
         let mut sheets = said.sheets.clone();
         if judging.workbook {
-            let bytes = report::workbook(&sheets)?;
+            let bytes = export::workbook(&sheets)?;
             sheets.push(("workbook.xlsx".to_owned(), bytes));
         }
         for kept in folder::write(folder, &sheets, &said.inputs)? {

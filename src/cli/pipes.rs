@@ -3,8 +3,8 @@ use super::arguments::{PipesArguments, UnitsWord};
 use super::exit::print;
 use super::screen::look;
 use crate::pipe::{self, Pipe, SizeTrap, size_trap};
-use crate::report::Columns;
-use crate::report::look::Look;
+use crate::terminal::Columns;
+use crate::terminal::look::Look;
 use crate::unit::{Figure, Quantity, Units};
 use std::process::ExitCode;
 
@@ -167,7 +167,7 @@ fn traps(found: &[&Pipe], units: Units) -> Vec<String> {
 
 fn row_json(pipe: &Pipe, units: Units) -> serde_json::Value {
     let known = |v: f64| (v > 0.0).then_some(v);
-    crate::report::json::rounded(serde_json::json!({
+    crate::json::rounded(serde_json::json!({
         "id": pipe.id, "spec": pipe.spec, "standard": pipe.standard, "grade": pipe.grade, "size": pipe.size_label, "series": pipe.series,
         "outer_diameter_m": known(pipe.outer_diameter_m), "wall_m": known(pipe.wall_m), "inner_diameter_m": known(pipe.inner_diameter_m),
         "rating_pa": pipe.rating_pa, "rating_basis": pipe.rating_basis, "rating_temp_c": pipe.rating_temp_c, "mass_kg_per_m": known(pipe.mass_kg_per_m),

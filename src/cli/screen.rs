@@ -1,6 +1,6 @@
 //! What the terminal is like: its width, and whether it takes colour.
 
-use crate::report::look::{Look, Tone};
+use crate::terminal::look::{Look, Tone};
 use anstream::{AutoStream, ColorChoice};
 use anstyle::{AnsiColor, Style};
 use std::io;

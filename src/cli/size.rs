@@ -4,12 +4,13 @@ use super::exit::print;
 use super::output::units;
 use super::progress::Progress;
 use super::screen::look;
-use crate::report::words::no_sizes;
-use crate::report::{json, size as words};
+use crate::json;
 use crate::site;
 use crate::size::{self, NoSizes, SizeOptions};
 use crate::study::on_line;
+use crate::terminal::size as words;
 use crate::text::{Fault, Place, neutral};
+use crate::words::no_sizes;
 use std::process::ExitCode;
 
 /// Pipe sizes, classes and jets side by side.
@@ -27,7 +28,7 @@ pub fn run(arguments: &SizeArguments) -> Result<ExitCode, CliError> {
     drop(progress);
     let value = json::rounded(json::size::value(&sizes, &line));
     if let Some(folder) = &arguments.common.out {
-        crate::report::folder::write(
+        crate::folder::write(
             folder,
             &[("result.json".to_owned(), json::printed(&value).into_bytes())],
             &site::files_read(&site),

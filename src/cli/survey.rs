@@ -3,10 +3,14 @@ use super::arguments::SurveyArguments;
 use super::output::{CommandOutput, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
+use crate::export;
+use crate::form;
+use crate::form::SiteOptions;
 use crate::report;
 use crate::report::account::SurveyReport;
-use crate::site::{self, SiteOptions};
+use crate::site;
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
+use crate::terminal;
 use crate::text::Place;
 use crate::unit;
 use std::process::ExitCode;
@@ -20,7 +24,7 @@ pub fn run(arguments: &SurveyArguments) -> Result<ExitCode, CliError> {
         Some(text) => unit::length_m(text).map_err(|m| m.at(Place::default().key("--bore")))?,
         None => BORE_WITHOUT_PIPE_M,
     };
-    let site = site::from_options(&SiteOptions {
+    let site = form::from_options(&SiteOptions {
         files: arguments
             .files
             .iter()
@@ -44,8 +48,8 @@ pub fn run(arguments: &SurveyArguments) -> Result<ExitCode, CliError> {
     let mut account = SurveyReport::of(study::survey(route, bore_m), title, units);
     account.paper = arguments.judging.paper.map_or(account.paper, Into::into);
     let said = CommandOutput {
-        sheets: report::survey_sheets(&account)?,
-        text: report::terminal::of_survey(&account, &look_for(arguments.judging.full)),
+        sheets: export::survey_sheets(&account)?,
+        text: terminal::of_survey(&account, &look_for(arguments.judging.full)),
         brief: report::brief::of_survey(&account),
         inputs: site::files_read(&site),
     };

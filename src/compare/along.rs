@@ -4,8 +4,8 @@ use super::alignment::{AlignOptions, Apart, By, even, length};
 use super::fit::{median, spread};
 use super::offset::wanders;
 use crate::numeric::math;
+use crate::reading::Method;
 use crate::route::{Reckoning, Route};
-use crate::survey::Method;
 
 /// A place along the earlier line.
 #[derive(Debug, Clone, Copy, PartialEq)]

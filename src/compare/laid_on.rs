@@ -1,8 +1,9 @@
 use super::alignment::Alignment;
 use super::seam::Seam;
+use crate::heights::{Backed, Heights};
 use crate::numeric::series::interpolate;
 use crate::numeric::{math, series};
-use crate::route::{Backed, Bend, Heights, Node, Plan, Reckoning, Route};
+use crate::route::{Bend, Node, Plan, Reckoning, Route};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
 ///
@@ -94,10 +95,9 @@ fn moved_plan(before: &Route, plan: Plan, alignment: &Alignment) -> Option<Plan>
     if plan.lat_lon_deg.is_some() && earth(before) {
         let first = before.nodes.first()?.plan?;
         let (lat, lon) = first.lat_lon_deg?;
-        let plane =
-            crate::route::earth::Plane::new(crate::route::earth::LatLon::new(lat, lon), 0.0);
+        let plane = crate::earth::Plane::new(crate::earth::LatLon::new(lat, lon), 0.0);
         let (here, there) = plan.lat_lon_deg?;
-        let [east, north, _] = plane.local(crate::route::earth::LatLon::new(here, there), 0.0);
+        let [east, north, _] = plane.local(crate::earth::LatLon::new(here, there), 0.0);
         let (e, n) = motion.of((east, north));
         return Some(Plan {
             east_m: first.east_m + e,
@@ -297,7 +297,7 @@ fn joined(
         method: if before.method == after.method {
             before.method
         } else {
-            Some(crate::survey::Method::Mixed)
+            Some(crate::reading::Method::Mixed)
         },
         files: after.files.clone(),
         points_read: after.points_read,

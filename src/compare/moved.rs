@@ -6,8 +6,8 @@ use super::least_move::LEAST_M;
 use super::offset::wanders;
 use super::search::{MOVED_P, SearchLine};
 use crate::numeric::math;
+use crate::reading::Method;
 use crate::route::Route;
-use crate::survey::Method;
 
 crate::text::words! {
     /// How sure it is that a reach moved.

@@ -2,8 +2,8 @@
 
 use super::alignment::{AlignOptions, Alignment};
 use super::fit::{median, spread};
+use crate::reading::Method;
 use crate::route::Route;
-use crate::survey::Method;
 
 /// Whether a route's errors wander along the line, as a receiver's do.
 pub(super) fn wanders(route: &Route) -> bool {

@@ -4,8 +4,8 @@ use super::estimate::{AxisTold, MovementEstimate, MovementPlace};
 use super::moved::{Moved, MovedVerdict, MovementJudge, located};
 use super::offset::wanders;
 use crate::numeric::math;
+use crate::reading::Method;
 use crate::route::StationedPlace;
-use crate::survey::Method;
 
 /// Less than this is a joint's play or the mark's own size, m.
 const PLAY_M: f64 = 0.05;

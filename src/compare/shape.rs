@@ -1,8 +1,8 @@
 //! A route as points in one plane, and the nearest point of it.
 
+use crate::earth::{LatLon, Plane};
 use crate::numeric::math;
 use crate::numeric::series;
-use crate::route::earth::{LatLon, Plane};
 use crate::route::{Node, Route};
 
 /// A line in plan: stations and positions.

@@ -1,13 +1,11 @@
 //! Days of the book.
 
-use crate::survey;
-
 /// Seconds of a day.
 const DAY_S: f64 = 86_400.0;
 
 /// Days since the start of 1970 of a date, with or without a time: `2026-05-14`, `2026-05-14 07:30`, `2026-05-14T07:30:00Z`. `None` where it is no date.
 pub(super) fn day(text: &str) -> Option<f64> {
-    survey::clock_s(text.trim()).map(|s| s / DAY_S)
+    crate::unit::clock_s(text.trim()).map(|s| s / DAY_S)
 }
 
 /// The date of a day, as ISO 8601 writes it.

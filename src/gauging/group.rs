@@ -1,7 +1,7 @@
 //! Columns with their units, and the rows of one measurement.
 
-use crate::survey::clock_s;
 use crate::text::{Fault, Row, Sheet, head_key};
+use crate::unit::clock_s;
 
 /// Seconds of a day.
 const DAY_S: f64 = 86_400.0;

@@ -1,8 +1,8 @@
 //! From what was surveyed to the pipe's centre: what lies between ground and centre, and reaches that do not follow the ground.
 
 use super::{Laid, Reach};
+use crate::heights::Heights;
 use crate::pipe::Bed;
-use crate::route::Heights;
 use crate::site::SurveyedLine;
 
 /// How far the pipe's centre stands above what was surveyed, m, at a station.

@@ -1,7 +1,7 @@
 use super::{Assumed, Environment, Situation, WaterRange};
+use crate::reading::Method;
 use crate::route::Route;
 use crate::site::{Datum, Site};
-use crate::survey::Method;
 use crate::unit::physics::{self, EarthPlace};
 
 /// Altitude whose air is taken as the thinnest where the site's is not known, m: few plants stand higher.

@@ -1,7 +1,8 @@
 //! The stations that all results share, with the heights and the plan on them.
 
 use super::{Appurtenance, Fitting, Flood, Gauge, Geometry, Laid, Line, Reach, Tap, centre, grid};
-use crate::route::{Heights, Plan, Route};
+use crate::heights::Heights;
+use crate::route::{Plan, Route};
 use crate::site::SurveyedLine;
 
 /// What has a station of its own on the grid.

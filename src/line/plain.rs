@@ -1,6 +1,7 @@
 use super::*;
+use crate::heights::{Backed, Heights};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Pipe};
-use crate::route::{Backed, Heights, Reckoning};
+use crate::route::Reckoning;
 
 impl Line {
     /// A line along given points with nothing on it: for library users and for tests of the rooms below.

@@ -2,8 +2,9 @@ use super::assumed::Assumed;
 use super::metals::{Corrosion, MetalPart};
 use super::parts::*;
 use crate::gauging::Gauged;
+use crate::heights::Heights;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
-use crate::route::{Bend, Heights, Plan, Reckoning};
+use crate::route::{Bend, Plan, Reckoning};
 use crate::site::{Basin, Grit, Limits, PressureTest, Record, RegradeWish, Screen, SurveyedLine};
 use std::ops::{Deref, DerefMut};
 

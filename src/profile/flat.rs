@@ -1,6 +1,6 @@
 use super::{Climb, Flat};
+use crate::heights::Heights;
 use crate::numeric::math;
-use crate::route::Heights;
 
 /// A fall below 1 in 250 carries neither bubbles nor silt (common practice for water mains: 1 in 250 to 1 in 300 falling; from memory).
 const LEAST_FALL: f64 = 0.004;

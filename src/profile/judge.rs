@@ -3,9 +3,9 @@ use super::one_walk::one_walk_climbs;
 use super::reach::{ClimbStretch, DrawClimb, stretches};
 use super::trace::{ClimbShape, LineClimb, MeasuredLine, largest_rise, legs};
 use super::{Bore, Climb, ClimbVerdict, Grade, Low, Profile};
+use crate::heights::Heights;
 use crate::numeric::math;
 use crate::numeric::series;
-use crate::route::Heights;
 use std::f64::consts::PI;
 
 /// Stations of points that were levelled count to this, m.

@@ -2,8 +2,8 @@
 
 use super::reach::ClimbStretch;
 use super::trace::{ClimbShape, LineClimb, MeasuredLine, legs};
+use crate::heights::Heights;
 use crate::numeric::series;
-use crate::route::Heights;
 
 /// Climbs of the middle line without one walk that no listed reach has, in order; of those that overlap the highest.
 ///
@@ -51,7 +51,7 @@ pub(super) fn one_walk_climbs(
 #[cfg(test)]
 mod tests {
     use super::super::{Bore, ClimbVerdict, judge};
-    use crate::route::{Backed, Heights, WithoutWalk};
+    use crate::heights::{Backed, Heights, WithoutWalk};
 
     /// A line that falls by 2 m in 10 m, without one walk as it is given.
     fn without(walks: &[(f64, &[f64])]) -> Heights {

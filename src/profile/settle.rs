@@ -1,10 +1,10 @@
 //! What would settle a climb that cannot be told: more walks, a barometer carried, or levelling, each with its chance.
 
 use super::Climb;
+use crate::heights::FollowedWalk;
 use crate::numeric::math;
+use crate::receiver::{Class, Errors};
 use crate::route::Route;
-use crate::route::heights::FollowedWalk;
-use crate::route::receiver::{Class, Errors};
 
 /// What would settle it, and how likely it does.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
@@ -110,9 +110,10 @@ fn pace(followed: &[FollowedWalk]) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::route::heights::ReadingBlock;
-    use crate::route::{Heights, Route};
-    use crate::survey::Method;
+    use crate::heights::Heights;
+    use crate::heights::ReadingBlock;
+    use crate::reading::Method;
+    use crate::route::Route;
 
     /// A rise that is all but certain needs little; one about half a bore is never settled by walking.
     #[test]

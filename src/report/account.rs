@@ -1,4 +1,3 @@
-use super::words::Say;
 use crate::compare::{Compared, FoundCounts};
 use crate::drawing::PaperSize;
 use crate::finding::{self, Finding, Severity, Since, Verdict};
@@ -6,6 +5,7 @@ use crate::mark::{self, Mark};
 use crate::route::Reckoning;
 use crate::study::{Falls, JudgedSurvey, Study};
 use crate::unit::Units;
+use crate::words::Say;
 
 /// A study with what was found in it and what is to be set out: what every report prints, and all it may print.
 #[derive(Debug, Clone)]

@@ -3,11 +3,11 @@
 
 use super::account::{Report, StormReport, SurveyReport};
 use super::first_screen as shown;
-use super::words::{Say, label, survey_line, typeset, verdict_line, why_word};
 use crate::finding::Finding;
 use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
 use crate::unit::{OnPegs, Quantity};
+use crate::words::{Say, label, survey_line, typeset, verdict_line, why_word};
 use serde_json::{Map, Value, json};
 
 /// Of a check.

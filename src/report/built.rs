@@ -1,7 +1,7 @@
 //! What lies where, after laying: pipes, joints, fittings and devices down the line, by the survey that was made of them.
 
-use super::words::{joint_label, kind_label, label};
 use crate::line::{Geometry, Line};
+use crate::words::{joint_label, kind_label, label};
 
 /// One thing that lies or stands.
 #[derive(Debug, Clone, PartialEq)]

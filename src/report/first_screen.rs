@@ -1,17 +1,17 @@
 //! What stands on the first screen, in the page and in brief: how the verdict is coloured, what to do first, the figures a person carries in the head.
 
 use super::account::StormReport;
-use super::words::{Say, advice, capital, label, start_label, storm};
 use crate::finding::{Finding, Severity, Verdict};
 use crate::numeric::series;
 use crate::study::{Falls, JudgedSurvey, Study};
 use crate::unit::Quantity;
+use crate::words::{Say, advice, capital, label, start_label, storm};
 
 /// How many things to do first are named on the first screen.
 const FIRST: usize = 3;
 
 /// The class that colours a verdict.
-pub(super) fn class(verdict: Verdict) -> &'static str {
+pub(crate) fn class(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Runs => "runs",
         Verdict::Fix => "fix",
@@ -21,7 +21,7 @@ pub(super) fn class(verdict: Verdict) -> &'static str {
 }
 
 /// The same of a survey alone.
-pub(super) fn class_of_survey(falls: Falls) -> &'static str {
+pub(crate) fn class_of_survey(falls: Falls) -> &'static str {
     match falls {
         Falls::Falls => "runs",
         Falls::Climbs => "fix",
@@ -30,7 +30,7 @@ pub(super) fn class_of_survey(falls: Falls) -> &'static str {
 }
 
 /// What to do tonight, the most pressing first.
-pub(super) fn tonight(account: &StormReport) -> Vec<String> {
+pub(crate) fn tonight(account: &StormReport) -> Vec<String> {
     storm::tonight(
         &account.compared,
         &account.after.study.line.stands,
@@ -39,7 +39,7 @@ pub(super) fn tonight(account: &StormReport) -> Vec<String> {
 }
 
 /// What to do first, and how many more things there are to do.
-pub(super) fn first(findings: &[Finding], tonight: &[String], say: Say) -> (Vec<String>, usize) {
+pub(crate) fn first(findings: &[Finding], tonight: &[String], say: Say) -> (Vec<String>, usize) {
     // What asks for the same is told once, with each of its places.
     let mut told: Vec<(Vec<String>, String)> = Vec::new();
     for finding in findings.iter().filter(|f| f.severity > Severity::Watch) {
@@ -82,7 +82,7 @@ pub(super) fn first(findings: &[Finding], tonight: &[String], say: Say) -> (Vec<
 }
 
 /// The key figures of a check: what, how much, and a note.
-pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)> {
+pub(crate) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)> {
     let line = &study.line;
     let mut out = vec![
         row(
@@ -166,7 +166,7 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
 }
 
 /// The same of a survey alone.
-pub(super) fn of_survey(surveyed: &JudgedSurvey, say: Say) -> Vec<(String, String, String)> {
+pub(crate) fn of_survey(surveyed: &JudgedSurvey, say: Say) -> Vec<(String, String, String)> {
     let route = &surveyed.route;
     let drop = series::first(&route.heights.mean_m) - series::last(&route.heights.mean_m);
     vec![

@@ -1,13 +1,13 @@
 //! The laying list: what is set, laid and joined, in order of work, with its station.
 
 use super::account::Report;
-use super::words::{LAYER_M, Say, TAPE_M, elbow_words, joint_label, kind_label, label};
 use crate::laying::{AvoidWhy, JointAt, LaidPiece, Laying, What};
 use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
 use crate::strength::Bedded;
 use crate::study::Study;
 use crate::unit::Quantity;
+use crate::words::{LAYER_M, Say, TAPE_M, elbow_words, joint_label, kind_label, label};
 
 /// When a step is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -2,25 +2,25 @@
 
 use super::CsvCell;
 use super::measure::{ColumnUnit, Measures};
-use super::words::Say;
 use crate::route::Reckoning;
+use crate::words::Say;
 use serde_json::Value;
 
 /// Columns of stations in a sheet.
-pub(super) struct Stations<'a> {
+pub(crate) struct Stations<'a> {
     say: Say<'a>,
     length: ColumnUnit,
 }
 
 impl<'a> Stations<'a> {
     /// In a user's units.
-    pub(super) fn of(say: Say<'a>) -> Self {
+    pub(crate) fn of(say: Say<'a>) -> Self {
         let length = Measures::of(say.units).length;
         Self { say, length }
     }
 
     /// The heads of a station's columns: "station_m", and "peg_station_m".
-    pub(super) fn heads(&self, base: &str) -> Vec<String> {
+    pub(crate) fn heads(&self, base: &str) -> Vec<String> {
         let pegged = self.say.has_pegs().then(|| format!("peg_{base}"));
         std::iter::once(base.to_owned())
             .chain(pegged)
@@ -29,7 +29,7 @@ impl<'a> Stations<'a> {
     }
 
     /// Their cells.
-    pub(super) fn cells(&self, station_m: Option<f64>, decimals: usize) -> Vec<CsvCell> {
+    pub(crate) fn cells(&self, station_m: Option<f64>, decimals: usize) -> Vec<CsvCell> {
         let both = [
             Some(station_m),
             self.say
@@ -41,7 +41,7 @@ impl<'a> Stations<'a> {
     }
 
     /// Cells of several stations, whole.
-    pub(super) fn listed(&self, stations_m: &[f64]) -> Vec<CsvCell> {
+    pub(crate) fn listed(&self, stations_m: &[f64]) -> Vec<CsvCell> {
         let rows: Vec<Vec<CsvCell>> = stations_m.iter().map(|s| self.cells(Some(*s), 0)).collect();
         (0..self.heads("").len())
             .map(|column| {
@@ -71,7 +71,7 @@ const PLACES: [&str; 14] = [
 ];
 
 /// Whether the value of a key is a place on the line.
-pub(super) fn is_place(key: &str) -> bool {
+pub(crate) fn is_place(key: &str) -> bool {
     key.ends_with("station_m") || PLACES.contains(&key)
 }
 

@@ -1,10 +1,10 @@
 //! The user's own price list, put to what is to be bought.
 
-use super::words::item_word;
 use crate::laying::{Count, Laying, ShoppingItem, ShoppingRow};
 use crate::text::{Fault, FileExpectation, Sheet, decode, read_bytes};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
+use crate::words::item_word;
 use std::path::Path;
 
 /// What a price list must be.

@@ -1,16 +1,15 @@
 //! Bends that stand above their doubt.
 
-use super::{Bend, Heights, Node};
+use super::{Bend, Node};
+use crate::heights::Heights;
 use crate::numeric::math;
+use crate::receiver::FORGETS_M;
 
 /// A bend is told when it is this many times its standard deviation: of the thirty places of a straight line of 600 m, not one in fifty then shows a bend.
 const SURE: f64 = 4.0;
 
 /// Smaller deflections are no bends, rad: 5 degrees, what a joint or the pipe itself takes up.
 const LEAST_RAD: f64 = 0.087;
-
-/// Length over which a receiver's error in plan forgets itself, m: about a minute's walk.
-pub(super) const FORGETS_M: f64 = 48.0;
 
 /// Legs over which directions are compared, m.
 const LEGS_M: [f64; 3] = [16.0, 32.0, 64.0];

@@ -1,31 +1,24 @@
-//! Surveys to one line: stations, plan, heights as a posterior, bends.
+//! Everything that was surveyed to one line: from walks, from a book, from parts; its stations, plan, heights and bends.
 
-mod backed;
 mod bend;
 mod book;
-pub mod earth;
-mod geodesic;
-pub mod heights;
 mod join;
 mod ladder;
 mod longest;
 mod options;
 mod peg;
-pub mod receiver;
 mod reckoning;
 mod spot;
-mod track;
-mod walk;
+mod surveyed;
+mod walked;
 mod witness;
 
-pub use backed::{Backed, WithoutWalk};
 pub use options::{End, KnownHeight, Peg, RouteOptions, Spot, SurveyPart, WrittenSpot};
 pub use reckoning::Reckoning;
-pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
-pub use walk::{WalkedPlan, plan_of_walks};
+pub use surveyed::{Bend, Node, Plan, Route, StationedPlace};
 pub use witness::{Errs, Slow, Witness, WitnessLook};
 
-use crate::survey::{Data, Method, Reading};
+use crate::reading::{Data, Method, Reading};
 use crate::text::{Fault, Place};
 use longest::{HIGHEST_M, refuse_no_ground, refuse_too_long};
 
@@ -49,7 +42,7 @@ impl Route {
 
     fn of_any(readings: &[Reading], options: &RouteOptions) -> Result<Self, Fault> {
         if readings.iter().any(|r| matches!(r.data, Data::Walks(_))) {
-            return walk::walked(readings, options);
+            return walked::walked(readings, options);
         }
         let route = if options.parts.is_empty() {
             book::booked(readings, options)

@@ -1,5 +1,5 @@
-use super::heights::HeightsOptions;
-use crate::survey::Reading;
+use crate::heights::HeightsOptions;
+use crate::reading::Reading;
 use crate::text::Place;
 use crate::unit::OnPegs;
 

@@ -1,6 +1,6 @@
 use super::Route;
 use crate::numeric::series::interpolate;
-use crate::survey::Method;
+use crate::reading::Method;
 use crate::unit::OnPegs;
 
 /// Both reckonings of a line: along the pipe from its mouth, and on the survey's pegs. The one place where one is turned into the other.

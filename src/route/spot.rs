@@ -1,8 +1,8 @@
 //! Names and positions that the user gave, looked up.
 
-use super::earth::LatLon;
 use super::options::{RouteOptions, Spot, WrittenSpot};
-use crate::survey::{NamedPlace, Reading};
+use crate::earth::LatLon;
+use crate::reading::{NamedPlace, Reading};
 use crate::text::{Fault, Place, Sentence, nearest};
 
 /// Places of one name farther apart than this are two places, m.

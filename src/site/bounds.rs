@@ -2,7 +2,7 @@ use std::fmt;
 
 /// What a figure must lie within, in SI, and how that is said.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Bounds {
+pub(crate) struct Bounds {
     least: f64,
     most: f64,
     /// The least itself is not allowed.
@@ -36,7 +36,7 @@ impl Bounds {
         self.words
     }
 
-    pub(super) fn hold(self, value: f64) -> bool {
+    pub(crate) fn hold(self, value: f64) -> bool {
         value <= self.most
             && if self.above {
                 value > self.least
@@ -58,7 +58,7 @@ pub(super) const HOUR_S: f64 = 3600.0;
 /// Declares bounds, and lists them for the test that holds each to its own words.
 macro_rules! bounds {
     ($($(#[$doc:meta])* $name:ident = $how:ident($least:expr, $most:expr, $words:expr);)*) => {
-        $($(#[$doc])* pub(super) const $name: Bounds = Bounds::$how($least, $most, $words);)*
+        $($(#[$doc])* pub(crate) const $name: Bounds = Bounds::$how($least, $most, $words);)*
         #[cfg(test)]
         const ALL: &[(&str, Bounds)] = &[$((stringify!($name), $name)),*];
     };
@@ -135,13 +135,13 @@ bounds! {
 }
 
 /// Most jets that are counted: a wheel has a handful.
-pub(super) const MOST_JETS: usize = 24;
+pub(crate) const MOST_JETS: usize = 24;
 
 /// Most valves on the line: each is shut in its turn.
 pub(super) const MOST_VALVES: usize = 24;
 
 /// Most entries of a list of the site file, by the key of its table or its own. Each case is run and each movement marched, so that a site file without end would be a run without end.
-pub(super) const MOST: &[(&str, usize)] = &[
+pub(crate) const MOST: &[(&str, usize)] = &[
     ("jet", MOST_JETS),
     ("gauge_book", 50),
     ("case", 50),
@@ -162,7 +162,7 @@ pub(super) const MOST: &[(&str, usize)] = &[
 ];
 
 /// The same for a key; 1,000 where it is not listed.
-pub(super) fn most_of(key: &str) -> usize {
+pub(crate) fn most_of(key: &str) -> usize {
     let listed = MOST.iter().find(|(name, _)| *name == key);
     listed.map_or(1_000, |(_, most)| *most)
 }

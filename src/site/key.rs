@@ -34,12 +34,12 @@ impl KeyForm {
 
 /// What the reader asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Heard {
-    pub(super) table: String,
-    pub(super) many: bool,
-    pub(super) key: &'static str,
-    pub(super) form: KeyForm,
-    pub(super) limits: Option<&'static str>,
+pub(crate) struct Heard {
+    pub(crate) table: String,
+    pub(crate) many: bool,
+    pub(crate) key: &'static str,
+    pub(crate) form: KeyForm,
+    pub(crate) limits: Option<&'static str>,
 }
 
 /// A key of the site file.

@@ -1,18 +1,13 @@
 //! What the user declares in the site file, checked; nothing computed.
 
 mod at;
-mod blank;
-mod bounds;
+pub(crate) mod bounds;
 mod diagnostics;
-mod given;
-mod key;
-mod keys;
+pub(crate) mod key;
 mod located;
-mod options;
 mod parts;
-mod print;
-mod read;
-mod read_at;
+pub(crate) mod read;
+pub(crate) mod read_at;
 mod read_booked;
 mod read_parts;
 mod read_pipe;
@@ -23,24 +18,19 @@ mod read_works;
 mod rules;
 mod section;
 mod survey;
-mod value;
+pub(crate) mod value;
 mod whole;
-mod words;
+pub(crate) mod words;
 mod works;
 
 pub use at::{Date, DeclaredPlace, GaugeAt};
-pub use blank::{blank, blank_gauging, blank_sheet};
-pub use given::{GivenKey, Literal, SiteChange, Table, changed, given};
 pub use key::{Key, KeyForm};
-pub use keys::{keys, tables};
 pub use located::Located;
-pub use options::{SiteOptions, from_options, taped};
 pub use parts::{
     CaseRuns, DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredJet, DeclaredMark,
     DeclaredMovement, DeclaredRunaway, Draw, FloodReach, GroundReach, LaidReach, Mover, Turbine,
     WaterWay,
 };
-pub use print::options_text;
 pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};
 pub use survey::{
     Booked, Datum, DeclaredEnd, DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTie, Doubts,

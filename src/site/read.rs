@@ -8,7 +8,7 @@ use super::{
     Site, bounds as b, read_booked, read_parts, read_pipe, read_run, read_state, read_survey,
     read_works, rules,
 };
-use crate::survey::LevellingOrder;
+use crate::reading::LevellingOrder;
 use crate::text::{Faults, FileExpectation, decode, read_bytes};
 use crate::unit::QuantityKind;
 use std::path::Path;
@@ -27,7 +27,7 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Faults> {
 }
 
 /// Everything the reader asks for: it is run on an empty paper and listened to.
-pub(super) fn heard() -> Vec<super::key::Heard> {
+pub(crate) fn heard() -> Vec<super::key::Heard> {
     let paper = Diagnostics::listening();
     site(&paper, "", &DeTable::new());
     paper.heard()

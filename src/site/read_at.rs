@@ -78,7 +78,7 @@ pub(super) fn as_at(
 }
 
 /// What a text that says where something is means.
-pub(super) enum Meant {
+pub(crate) enum Meant {
     /// A name or a position.
     Place(DeclaredPlace),
     /// A position that is not on the earth.
@@ -88,7 +88,7 @@ pub(super) enum Meant {
 }
 
 /// Reads a text that says where something is, as far as that needs no unit.
-pub(super) fn meant(text: &str) -> Meant {
+pub(crate) fn meant(text: &str) -> Meant {
     match lat_lon(text) {
         Some((lat_deg, lon_deg)) if b::LATITUDE.hold(lat_deg) && b::LONGITUDE.hold(lon_deg) => {
             Meant::Place(DeclaredPlace::LatLon { lat_deg, lon_deg })

@@ -4,7 +4,7 @@ use super::key::KeyForm;
 use super::section::Section;
 use super::survey::Booked;
 use super::{bounds as b, words as w};
-use crate::survey::{LevellingOrder, Tape};
+use crate::reading::{LevellingOrder, Tape};
 use crate::unit::{QuantityKind, parse};
 use toml::de::DeValue;
 
@@ -15,7 +15,7 @@ const KM_PER_MILE: f64 = 1.609_344;
 pub(super) fn booked(s: &Section<'_, '_>) -> Booked {
     Booked {
         misclosure: order(s),
-        spread: s.choice("spread", crate::survey::Spread::WORDS),
+        spread: s.choice("spread", crate::reading::Spread::WORDS),
         staff_m: s.quantity("staff", QuantityKind::Length, b::STAFF),
         eye_m: s.quantity("eye", QuantityKind::Length, b::EYE),
         declination_rad: s.quantity("declination", QuantityKind::Angle, b::DECLINATION),

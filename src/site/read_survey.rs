@@ -4,7 +4,7 @@ use super::read_booked::booked;
 use super::section::Section;
 use super::survey::{DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTie, Doubts};
 use super::{Located, words as w};
-use crate::survey::Method;
+use crate::reading::Method;
 use crate::unit::{OnPegs, QuantityKind};
 
 /// `[survey]`.
@@ -17,7 +17,7 @@ pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
         intake: at(&s, "intake"),
         turbine: at(&s, "turbine"),
         taped: s.choice("taped", crate::site::survey::Taped::WORDS),
-        receiver: s.choice("receiver", crate::survey::WalkDevice::WORDS),
+        receiver: s.choice("receiver", crate::reading::WalkDevice::WORDS),
         barometer: s.flag("barometer"),
         pressure_log: s.text("pressure_log"),
         base_log: s.text("base_log"),

@@ -1,5 +1,5 @@
 use super::{Date, DeclaredPlace, Located};
-use crate::survey::{LevellingOrder, Method, Spread, Tape, WalkDevice};
+use crate::reading::{LevellingOrder, Method, Spread, Tape, WalkDevice};
 use crate::unit::OnPegs;
 
 /// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.
@@ -47,7 +47,7 @@ pub struct DeclaredSurvey {
 
 impl DeclaredSurvey {
     /// Files of one kind, of which nothing else is said.
-    pub(super) fn of_files(files: Vec<Located<String>>) -> Self {
+    pub(crate) fn of_files(files: Vec<Located<String>>) -> Self {
         Self {
             files,
             kind: None,

@@ -285,7 +285,7 @@ impl<'t> Section<'_, 't> {
 }
 
 /// What a word means among those that a key or an option may have.
-pub(super) fn one_of<T: Copy>(
+pub(crate) fn one_of<T: Copy>(
     said: &Located<String>,
     key: &str,
     choices: &[(&'static str, T)],

@@ -8,7 +8,7 @@ use super::works::{
 };
 use super::{DeclaredPlace, Located};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
-use crate::survey::LevellingOrder;
+use crate::reading::LevellingOrder;
 use crate::unit::Units;
 use std::path::PathBuf;
 
@@ -174,7 +174,7 @@ pub struct PipeRun {
 
 impl PipeRun {
     /// Pipe of the catalogue, of which nothing else is said than where it ends.
-    pub(super) fn of_spec(spec: Located<String>, to: Option<Located<DeclaredPlace>>) -> Self {
+    pub(crate) fn of_spec(spec: Located<String>, to: Option<Located<DeclaredPlace>>) -> Self {
         Self {
             said: spec.clone().map(|_| ()),
             spec: Some(spec),

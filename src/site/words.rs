@@ -1,9 +1,9 @@
 //! The words of the site file and what they mean.
 
 use crate::pipe::{MarkKind, Surround, Tamped};
-use crate::survey::{LevellingOrder, Method};
+use crate::reading::{LevellingOrder, Method};
 
-pub(super) const SURVEY_KINDS: &[(&str, Method)] = &[
+pub(crate) const SURVEY_KINDS: &[(&str, Method)] = &[
     ("gpx", Method::Gpx),
     ("level", Method::Level),
     ("angle", Method::Angle),

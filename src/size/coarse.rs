@@ -1,7 +1,7 @@
 //! A line with fewer stations, for screening: what a steady state needs and no more.
 
+use crate::heights::Heights;
 use crate::line::{Geometry, Line, Measured, Works};
-use crate::route::Heights;
 
 /// How far the thinned line may lie from the full one, m.
 const OFF_M: f64 = 0.03;

@@ -1,7 +1,7 @@
 //! What a site file says of its books, as the reader takes it.
 
+use crate::reading::ReadOptions;
 use crate::site::{Booked, DeclaredPart, Doubts, Site, Taped};
-use crate::survey::ReadOptions;
 use crate::unit::physics::{self, EarthPlace};
 
 /// What the reader must know beside the files of a whole survey.

@@ -1,11 +1,11 @@
 //! What is expected of the receiver, and the heights that a log of the air's pressure lays on its walks.
 
-use crate::route::heights::HeightsOptions;
-use crate::route::receiver::{Class, Expected};
+use crate::heights::HeightsOptions;
+use crate::reading::{Reading, WalkDevice};
+use crate::receiver::{Class, Expected};
 use crate::site::Site;
-use crate::survey::pressure::{PressureLog, lay};
-use crate::survey::{Reading, WalkDevice};
 use crate::text::{Fault, Place};
+use crate::track::pressure::{PressureLog, lay};
 use std::path::{Path, PathBuf};
 
 /// What was said of the receiver and of logs beside it.

@@ -1,16 +1,16 @@
 use super::booked::{read_options, read_options_of};
 use super::gauged::with_gauged;
 use super::pressed::{LogReader, WalkedWith};
+use crate::heights::HeightsOptions;
 use crate::line::Line;
 use crate::profile::{Bore, Profile};
-use crate::route::heights::HeightsOptions;
+use crate::reading::{Method, ReadOptions, Reading};
 use crate::route::{
     End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot as RouteAt,
 };
 use crate::site::{DeclaredPlace, GaugeAt, Located, Site, Taped};
-use crate::survey::pressure::read_log;
-use crate::survey::{Method, ReadOptions, Reading};
 use crate::text::{Fault, Faults, NO_SUCH_FILE, Remark};
+use crate::track::pressure::read_log;
 use crate::{gauging, line, profile, site, survey};
 use std::path::Path;
 

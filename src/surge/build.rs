@@ -1,16 +1,17 @@
 //! A line in a running state, brought to plain tubes for the march.
 
-use super::grid::MocGrid;
 use super::nodes::{Nodes, moving_fitting, place_branches, place_losses, resistance};
-use super::pipe_series::{
-    BranchLine, Forebay, InitialState, InlineElement, LowerEnd, Nozzles, PipeSeries, QuadraticLoss,
-};
 use super::request::ModelRequest;
 use super::segment::hard_tubes;
-use super::settle::settle;
-use super::{OpeningSchedule, SurgeAssumption, stand};
+use super::{SurgeAssumption, stand};
 use crate::flow::LossSource;
 use crate::line::{Discharge, Mover, Running};
+use crate::march::MocGrid;
+use crate::march::OpeningSchedule;
+use crate::march::settle::settle;
+use crate::march::{
+    BranchLine, Forebay, InitialState, InlineElement, LowerEnd, Nozzles, PipeSeries, QuadraticLoss,
+};
 
 /// A line as tubes, with the joint of each thing on it.
 #[derive(Debug, Clone)]

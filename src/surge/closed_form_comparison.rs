@@ -1,10 +1,11 @@
+use super::ClosedForms;
 use super::build::BuiltModel;
-use super::closed::{Interlocking, SinglePipe};
 use super::moves::Move;
 use super::transient_case::TransientCase;
-use super::{ClosedForms, OpeningSchedule, TransientResult};
 use crate::flow::Run;
 use crate::line::{Mover, Running};
+use crate::march::closed::{Interlocking, SinglePipe};
+use crate::march::{OpeningSchedule, TransientResult};
 use crate::pipe::Law;
 
 /// The handbooks' figures beside what was marched.

@@ -1,6 +1,7 @@
 use super::build::BuiltModel;
 use super::transient_case::TransientCase;
-use super::{Floor, SurgePoint, Vapour};
+use super::{SurgePoint, Vapour};
+use crate::march::Floor;
 
 /// Stations at which the water parts, with the head at which it does.
 #[derive(Default, PartialEq)]

@@ -2,16 +2,14 @@
 
 use super::build::BuiltModel;
 use super::column_separation::ColumnSeparation;
-use super::grid::{CELLS, COARSE_CELLS};
 use super::memory::MarchMemory;
 use super::moves::{Made, Move};
 use super::transient_case::TransientCase;
-use super::work::Work;
-use super::{
-    BranchLine, NarrowRiser, SurgeOptions, SurgePoint, TransientOptions, TransientResult,
-    WhyNotMarched, risers,
-};
+use super::{SurgeOptions, SurgePoint, WhyNotMarched, risers};
 use crate::line::{AirFor, Line};
+use crate::march::grid::{CELLS, COARSE_CELLS};
+use crate::march::work::Work;
+use crate::march::{BranchLine, NarrowRiser, TransientOptions, TransientResult};
 use crate::pipe::wave::Band;
 use crate::unit::physics::water;
 
@@ -275,8 +273,9 @@ impl<'a> LineConstants<'a> {
             _ => f64::INFINITY,
         };
         let joins = built.chain.joins.iter().zip(&marched.standpipes_m);
-        let spills =
-            |(j, level): (&super::Join, &Option<f64>)| level.is_some_and(|l| l > rim(&j.branch));
+        let spills = |(j, level): (&crate::march::Join, &Option<f64>)| {
+            level.is_some_and(|l| l > rim(&j.branch))
+        };
         if built.short.is_empty() && !joins.clone().any(spills) {
             return;
         }

@@ -2,13 +2,14 @@
 
 use super::build::BuiltModel;
 use super::follow::{LineConstants, SimulatedMovement};
-use super::grid::COARSE_CELLS;
-use super::moc::WaveHeads;
 use super::moves::{Made, Move};
 use super::search::{Margin, rounded_up_s, shortest};
 use super::transient_case::{BoundedPlace, TransientCase};
-use super::{Allowed, ClosingTimeSearch, Governs, OpeningSchedule, TransientResult};
+use super::{Allowed, ClosingTimeSearch, Governs};
 use crate::line::Mover;
+use crate::march::grid::COARSE_CELLS;
+use crate::march::moc::WaveHeads;
+use crate::march::{OpeningSchedule, TransientResult};
 use crate::pipe::Often;
 
 /// How often a time that does not hold is made longer before it is given up.

@@ -1,10 +1,10 @@
 //! What was marched already: the same chain from the same state need not be marched again.
 
 use super::build::BuiltModel;
-use super::moc::march;
-use super::place::GridPoint;
-use super::riser::RiserWater;
-use super::{TransientOptions, TransientResult};
+use crate::march::moc::march;
+use crate::march::place::GridPoint;
+use crate::march::riser::RiserWater;
+use crate::march::{TransientOptions, TransientResult};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// Heads that are kept against time of all marches together: beyond it no more are.
@@ -118,7 +118,7 @@ impl KnownMarch {
             let i = had.watch_m.iter().position(|s| s == station_m)?;
             self.marched.watched_m.get(i).cloned()
         };
-        let riser = |riser: &super::NarrowRiser| {
+        let riser = |riser: &crate::march::NarrowRiser| {
             let same = had.risers.iter().position(|r| r == riser);
             match same.and_then(|i| self.marched.risers_m.get(i)) {
                 Some(known) => Some(*known),
@@ -139,7 +139,7 @@ impl KnownMarch {
     }
 
     /// How high the water in a narrow standpipe goes, by the heads that were kept beside it.
-    fn rises_m(&self, riser: &super::NarrowRiser) -> Option<f64> {
+    fn rises_m(&self, riser: &crate::march::NarrowRiser) -> Option<f64> {
         let chain = &self.built.chain;
         let at = GridPoint::of(chain, &self.built.grid, riser.station_m);
         let kept = |node: usize| {
@@ -163,7 +163,7 @@ impl KnownMarch {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::surge::{
+    use crate::march::{
         Aim, Forebay, InitialState, LowerEnd, MocGrid, NarrowRiser, Nozzles, OpeningSchedule,
         PipeSeries, QuadraticLoss, Tube,
     };

@@ -1,8 +1,9 @@
-use super::{NotMarched, OpeningSchedule, ScheduleStage, Timing, WhyNotMarched};
+use super::{NotMarched, Timing, WhyNotMarched};
 use crate::flow::Run;
 use crate::line::{
     Discharge, Fitting, Line, Movement, Mover, Reaches, Runaway, Running, usual_law,
 };
+use crate::march::{OpeningSchedule, ScheduleStage};
 use crate::pipe::{Often, RunState};
 
 /// A lever turned a quarter by a hand in a hurry, s. Common practice, no source.

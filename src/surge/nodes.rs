@@ -1,11 +1,12 @@
-use super::grid::MocGrid;
-use super::pipe_series::{BranchLine, InlineElement, Join, QuadraticLoss, Tube, Valve};
 use super::request::ModelRequest;
 use super::segment::{Segment, bare_tube};
-use super::valve::{ValveKind, ValveLaw};
-use super::{OpeningSchedule, SurgeAssumption, stand};
+use super::{SurgeAssumption, stand};
 use crate::flow::{LossSource, Run};
 use crate::line::Mover;
+use crate::march::MocGrid;
+use crate::march::OpeningSchedule;
+use crate::march::valve::{ValveKind, ValveLaw};
+use crate::march::{BranchLine, InlineElement, Join, QuadraticLoss, Tube, Valve};
 use crate::numeric::math;
 use crate::pipe::FittingKind;
 use std::collections::BTreeMap;

@@ -1,8 +1,8 @@
 //! What of a line is to be built.
 
-use super::OpeningSchedule;
 use crate::flow::Run;
 use crate::line::{Line, Mover};
+use crate::march::OpeningSchedule;
 
 /// What is to be built.
 #[derive(Debug, Clone, Copy)]

@@ -1,5 +1,5 @@
-use super::ScheduleStage;
 use crate::line::Mover;
+use crate::march::ScheduleStage;
 use crate::pipe::{Law, Often, RunState, wave::Band};
 
 /// What every movement does along the line.

@@ -1,5 +1,6 @@
-use super::{NarrowRiser, TransientResult, WouldRise};
+use super::WouldRise;
 use crate::line::Line;
+use crate::march::{NarrowRiser, TransientResult};
 use crate::pipe::MarkKind;
 
 /// Stations of each sort that are looked at, at the most.

@@ -1,4 +1,5 @@
-use super::{ClosingTimeSearch, Governs, OpeningSchedule, ScheduleStage};
+use super::{ClosingTimeSearch, Governs};
+use crate::march::{OpeningSchedule, ScheduleStage};
 
 /// How far a movement is over its limits at the worst station, as head: below nothing it is safe.
 #[derive(Debug, Clone, Copy, PartialEq)]

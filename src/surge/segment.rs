@@ -1,6 +1,6 @@
-use super::grid::{Aim, MocGrid, SLIVER_ADJUSTMENT};
-use super::pipe_series::Tube;
 use super::request::ModelRequest;
+use crate::march::Tube;
+use crate::march::{Aim, MocGrid, SLIVER_ADJUSTMENT};
 
 /// A reach that keeps its own wave speed; a very short one is part of its neighbour.
 #[derive(Debug, Clone, Copy)]

@@ -1,8 +1,8 @@
 use std::f64::consts::FRAC_PI_4;
 
 use super::SurgeAssumption;
-use super::pipe_series::{BranchLine, InitialState, PipeSeries};
 use crate::line::{Appurtenance, Line};
+use crate::march::{BranchLine, InitialState, PipeSeries};
 use crate::pipe::{Device, MarkKind};
 
 /// Whether a mark on the line takes part in a surge.

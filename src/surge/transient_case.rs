@@ -1,12 +1,13 @@
 use super::build::{BuiltModel, ValveAt, build};
-use super::grid::{CELLS, COARSE_CELLS};
 use super::memory::MarchMemory;
-use super::moc::{WaveHeads, march_until, run_moc};
 use super::request::ModelRequest;
-use super::work::Work;
-use super::{HeadPlace, OpeningSchedule, TransientOptions, TransientResult};
 use crate::flow::Run;
 use crate::line::{Line, Mover};
+use crate::march::grid::{CELLS, COARSE_CELLS};
+use crate::march::moc::{WaveHeads, march_until};
+use crate::march::run_moc;
+use crate::march::work::Work;
+use crate::march::{HeadPlace, OpeningSchedule, TransientOptions, TransientResult};
 
 /// How far aside of a valve its two sides are read, m.
 const ASIDE_M: f64 = 1e-6;

@@ -1,7 +1,7 @@
-use super::angle::{LegRow, LineOfLegs, RiseMeasure, Stadia, string};
 use super::level_sheet::TAPED_SHARE;
 use super::table::{FieldTable, FigureColumn, PULLS, TEMPERATURES};
-use super::{Book, BookPoint, Data, Method, Position, ReadOptions, Reading};
+use crate::reading::{Book, BookPoint, Data, Method, Position, ReadOptions, Reading};
+use crate::reduction::angle::{LegRow, LineOfLegs, RiseMeasure, Stadia, string};
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 
 /// Standard deviation of a point of an angle book that is its own, m: the foot of the target, the mark on the ground.

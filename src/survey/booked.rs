@@ -1,11 +1,10 @@
 //! A sheet of cells to a reading, whatever file the cells came from.
 
 use super::heads::{in_feet, kind_of, unused};
-use super::walks::logger;
-use super::{
-    Book, Data, Method, ReadOptions, Reading, angle_sheet, hose, level_sheet, points, trade,
-};
+use super::{angle_sheet, hose, level_sheet, points, trade};
+use crate::reading::{Book, Data, Method, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Sheet};
+use crate::track::logger;
 
 /// Reads the text of a sheet.
 pub(super) fn text(

@@ -1,7 +1,7 @@
 //! What a file is, told from its bytes and never from its name.
 
 use super::foreign::{self, Foreign};
-use super::walks::nmea;
+use crate::track::nmea;
 
 /// What bytes are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -65,7 +65,7 @@ fn by_root(bytes: &[u8]) -> Content {
     {
         return foreign::by_root("html").map_or(Content::Gpx, Content::Foreign);
     }
-    match super::gpx::root(&head) {
+    match crate::track::gpx::root(&head) {
         Some("kml") => Content::Kml,
         Some("TrainingCenterDatabase") => Content::Tcx,
         Some(other) => foreign::by_root(other).map_or(Content::Gpx, Content::Foreign),

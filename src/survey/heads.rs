@@ -1,6 +1,6 @@
 //! The heads of a survey's sheet: which kind of book they make, and which are not used.
 
-use super::Method;
+use crate::reading::Method;
 use crate::text::{Fault, Place, Remark, Sheet, head_key, nearest};
 
 /// Whether a sheet is kept in feet: more of its heads say so than say metres.

@@ -4,8 +4,8 @@
 
 use super::level_sheet::TAPED_SHARE;
 use super::table::{FieldTable, TEMPERATURES};
-use super::{Book, BookPoint, Data, Method, ReadOptions, Reading};
 use crate::numeric::math;
+use crate::reading::{Book, BookPoint, Data, Method, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 use crate::unit::exact::PSI_PA;
 use crate::unit::physics::water;

@@ -1,6 +1,6 @@
-use super::level::{Adjusted, Closed, LevelRow, Levels, PageSums, close, reduce};
 use super::table::FieldTable;
-use super::{Book, BookPoint, CellError, Data, Method, Misclosure, ReadOptions, Reading};
+use crate::reading::{Book, BookPoint, CellError, Data, Method, Misclosure, ReadOptions, Reading};
+use crate::reduction::level::{Adjusted, Closed, LevelRow, Levels, PageSums, close, reduce};
 use crate::text::{Fault, Place, Remark, Sentence, Sheet};
 
 /// Standard deviation of a staff point against its set-up where none is given, m: the foot of the staff on ground or pipe, read to 5 mm.

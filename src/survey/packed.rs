@@ -3,9 +3,11 @@
 use super::content::Content;
 use super::foreign::READ;
 use super::member::Member;
-use super::walks::{geojson, kml, nmea, tcx};
-use super::{Data, Method, ReadOptions, Reading, booked, content, foreign, gpx, packed, workbook};
+use super::{booked, content, foreign, packed, workbook};
+use crate::reading::{Data, Method, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, decode, neutral};
+use crate::track::gpx;
+use crate::track::{geojson, kml, nmea, tcx};
 use flate2::read::MultiGzDecoder;
 use std::io::{Cursor, Read};
 use zip::ZipArchive;
@@ -255,7 +257,7 @@ pub(super) fn opened(
         Content::Json => geojson::read(&decode(file, bytes)?.text, file),
         Content::Nmea => nmea::read(bytes, file),
         #[cfg(feature = "fit")]
-        Content::Fit => super::walks::fit::read(bytes, file),
+        Content::Fit => crate::track::fit::read(bytes, file),
         #[cfg(not(feature = "fit"))]
         Content::Fit => Err(super::foreign::left_out(file, "a FIT file", "fit")),
         Content::Gzip => packed::gzip(bytes, file, kind, options, depth),

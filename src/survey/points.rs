@@ -1,8 +1,8 @@
 use super::level_sheet::TAPED_SHARE;
 use super::share::{self, PointAlong};
 use super::table::{FieldTable, LengthColumn};
-use super::{Book, BookPoint, Data, Method, NamedPlace, Position, ReadOptions, Reading};
 use crate::numeric::math;
+use crate::reading::{Book, BookPoint, Data, Method, NamedPlace, Position, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 
 /// Standard deviation of a height in a sheet by stations, where the sheet gives none, m: levelled work on rough ground.

@@ -1,8 +1,10 @@
 use super::foreign::READ;
 use super::packed::opened;
-use super::{Method, ReadOptions, Reading, Source, gpx, same};
+use super::same;
+use crate::reading::{Method, ReadOptions, Reading, Source};
 use crate::text;
 use crate::text::{Fault, FileExpectation, Place};
+use crate::track::gpx;
 use std::path::Path;
 
 /// What a survey file must be. The largest is a level book of a thousand kilometres, or two and a half million fixes of a receiver.

@@ -1,6 +1,6 @@
 //! One recording in two files: exported twice, or by two programs, it is one walk and not two.
 
-use super::{Data, Fix, Reading};
+use crate::reading::{Data, Fix, Reading};
 use crate::text::{Place, Remark};
 use std::collections::BTreeMap;
 

@@ -4,8 +4,8 @@
 //! the straight line through their neighbours is what is their own; the rest of the stated doubt is one error that neighbours share (the same set-up,
 //! the same pole, the same sky), which changes slowly along the line. The doubt of each height stays what it was.
 
-use super::BookPoint;
 use crate::numeric::math;
+use crate::reading::BookPoint;
 
 /// Nodes of the shared error lie so far apart at least, m: neighbours nearer than this share it (our judgement).
 const SHARED_OVER_M: f64 = 25.0;

@@ -1,8 +1,9 @@
 //! A book while it is being kept: what its rows say so far, the check of the page, and what is still lacking.
 
-use super::level::{self, LevelReading, LevelRow, PageSums, Setup, SightKind};
 use super::table::FieldTable;
-use super::{Data, Method, Misclosure, ReadOptions, Reading, booked, heads, level_sheet};
+use super::{booked, heads, level_sheet};
+use crate::reading::{Data, Method, Misclosure, ReadOptions, Reading};
+use crate::reduction::level::{self, LevelReading, LevelRow, PageSums, Setup, SightKind};
 use crate::text::{Fault, Place, Remark, Sentence, Sheet, decode};
 
 /// A book as far as it is kept.

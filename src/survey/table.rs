@@ -1,4 +1,4 @@
-use super::CellError;
+use crate::reading::CellError;
 use crate::text::{Fault, NoNumber, Place, Row, Sheet, number};
 use crate::unit::exact::FOOT_M;
 

@@ -1,5 +1,6 @@
 //! Text with a unit to SI and back; how a figure is shown with its doubt; gravity, air and water by place.
 
+mod clock;
 pub(crate) mod exact;
 mod form;
 mod kind;
@@ -13,6 +14,8 @@ mod station;
 mod table;
 mod water;
 
+pub use clock::clock_s;
+pub(crate) use clock::has_zone;
 pub use form::plus_station;
 pub use kind::QuantityKind;
 pub use limit::Limit;

@@ -384,7 +384,7 @@ fn a_book_of_more_rows_than_a_line_has_is_refused_and_the_longest_keeps_few_draw
         rows(15_000).as_bytes(),
         "b.csv",
         None,
-        &steadyfall::survey::ReadOptions {
+        &steadyfall::reading::ReadOptions {
             along_slope: Some(true),
             ..Default::default()
         },

@@ -3,10 +3,12 @@
 use crate::program::{program, room};
 use std::fs;
 use std::path::Path;
+use steadyfall::form;
+use steadyfall::reading::{Data, Method, ReadOptions};
 use steadyfall::route::Route;
 use steadyfall::site;
 use steadyfall::study;
-use steadyfall::survey::{self, Data, Method, ReadOptions};
+use steadyfall::survey;
 use steadyfall::unit::Units;
 
 /// A site of one book, with more lines under `[survey]`.
@@ -285,7 +287,7 @@ fn the_blank_sheets_are_filled_in_and_read_back() {
 #[test]
 fn an_empty_sheet_says_what_to_fill_in() {
     for kind in [Method::Points, Method::Level, Method::Angle, Method::Gauge] {
-        let text = site::blank_sheet(kind, Units::Metric).unwrap();
+        let text = form::blank_sheet(kind, Units::Metric).unwrap();
         let fault = survey::read_bytes(text.as_bytes(), "b.csv", None, &ReadOptions::default())
             .expect_err("an empty sheet")
             .to_string();
@@ -298,7 +300,7 @@ fn an_empty_sheet_says_what_to_fill_in() {
 fn blank_rows_are_no_points() {
     let text = format!(
         "{}0,1.0,,,,A,,\n,,,,,,,\n20,,,2.0,,B,,\n,,,,,,,\n",
-        site::blank_sheet(Method::Level, Units::Metric).unwrap()
+        form::blank_sheet(Method::Level, Units::Metric).unwrap()
     );
     let read = survey::read_bytes(text.as_bytes(), "b.csv", None, &ReadOptions::default()).unwrap();
     let Data::Book(book) = read.data else {

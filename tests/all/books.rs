@@ -1,9 +1,10 @@
 //! Field books through the whole reader: what must be refused names its row and column; what field books look like is accepted.
 
 use proptest::prelude::*;
-use steadyfall::survey::{
-    self, Book, Data, LevellingOrder, Method, Position, ReadOptions, Reading, Spread,
+use steadyfall::reading::{
+    Book, Data, LevellingOrder, Method, Position, ReadOptions, Reading, Spread,
 };
+use steadyfall::survey;
 use steadyfall::text::Fault;
 
 fn read_with(text: &str, options: &ReadOptions) -> Result<Reading, Fault> {

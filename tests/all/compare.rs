@@ -466,8 +466,8 @@ fn a_walked_part_leaves_no_step_at_its_ends() {
         for at in [alignment.from_m, alignment.to_m] {
             // Over the seam each draw falls about as the earlier draw of the same ground does.
             let (a, b) = (at - 1.0, at + 1.0);
-            let fall = |h: &steadyfall::route::Heights, d: &[f64]| {
-                let line = steadyfall::route::Heights {
+            let fall = |h: &steadyfall::heights::Heights, d: &[f64]| {
+                let line = steadyfall::heights::Heights {
                     station_m: h.station_m.clone(),
                     mean_m: d.to_vec(),
                     ..Default::default()

@@ -11,14 +11,14 @@ mod road;
 mod tally;
 
 use crate::invented::{Setting, Walk};
+use steadyfall::heights::{HeightsOptions, walked};
 use steadyfall::profile::{Bore, ClimbVerdict, judge};
-use steadyfall::route::heights::{HeightsOptions, walked};
 
 /// A levelled line with points good to 5 mm: every climb of 0.1 m is found, and no fall is called a climb.
 #[test]
 fn a_level_book_finds_every_climb_of_a_decimetre() {
+    use steadyfall::heights::{BookNode, booked};
     use steadyfall::numeric::Rng;
-    use steadyfall::route::heights::{BookNode, booked};
     let mut draws = Rng::new(77);
     for seed in 0..40 {
         let mut z = 200.0;
@@ -103,7 +103,7 @@ fn the_same_seed_gives_the_same_draws() {
 /// A levelled reach inside a walk: its points hold against each other, its own datum is taken up, and a climb of a decimetre in it is found.
 #[test]
 fn a_levelled_reach_settles_what_the_walk_cannot_tell() {
-    use steadyfall::route::heights::{Levelled, Tie};
+    use steadyfall::heights::{Levelled, Tie};
     let setting = Setting {
         length_m: 300.0,
         drop_m: 36.0,
@@ -159,7 +159,7 @@ fn a_levelled_reach_settles_what_the_walk_cannot_tell() {
 /// Ties at both ends hold the drop; far more walks than can be followed, readings that are no numbers and a lone reading are all taken in.
 #[test]
 fn ties_hold_and_nothing_breaks_it() {
-    use steadyfall::route::heights::{ReadingBlock, Tie};
+    use steadyfall::heights::{ReadingBlock, Tie};
     let setting = Setting {
         length_m: 200.0,
         drop_m: 30.0,
@@ -205,8 +205,8 @@ fn ties_hold_and_nothing_breaks_it() {
 
 mod any {
     use proptest::prelude::*;
+    use steadyfall::heights::{HeightsOptions, Levelled, ReadingBlock, Tie, walked};
     use steadyfall::profile::{Bore, judge};
-    use steadyfall::route::heights::{HeightsOptions, Levelled, ReadingBlock, Tie, walked};
 
     fn number() -> impl Strategy<Value = f64> {
         prop_oneof![

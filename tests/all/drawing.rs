@@ -8,11 +8,12 @@ use steadyfall::drawing::{
     PlanReach, PlanTag, PlanView, PushWay, Role, SectionLine, Series, Symbol, TableRow, Tag, Text,
     Write, plan, profile, svg,
 };
+use steadyfall::json;
 use steadyfall::numeric::Rng;
 use steadyfall::report::account::Report;
-use steadyfall::report::{json, plan_view, section};
 use steadyfall::study::{Study, read_route};
 use steadyfall::unit::Units;
+use steadyfall::view::{plan as plan_view, section};
 use steadyfall::{line, site};
 
 /// A sample, judged once for every test.

@@ -1,8 +1,8 @@
 //! Measuring the stream: a sheet for each method, and sheets that are wrong.
 
 use proptest::prelude::*;
+use steadyfall::form::blank_gauging;
 use steadyfall::gauging::{Gauged, GaugingMethod, Note, read_text};
-use steadyfall::site::blank_gauging;
 use steadyfall::unit::Units;
 
 const G: f64 = 9.806_65;

@@ -3,10 +3,10 @@
 //! The ground, the receivers and the walkers are made by rules of their own, not by the model that judges them: humps of a set rise on an uneven slope, heights that err by more than the model knows of.
 #![allow(dead_code, reason = "each test takes what it needs")]
 
+use steadyfall::earth::{LatLon, Plane};
+use steadyfall::heights::ReadingBlock;
 use steadyfall::numeric::{Bracket, Rng, isotonic, root};
-use steadyfall::route::earth::{LatLon, Plane};
-use steadyfall::route::heights::ReadingBlock;
-use steadyfall::survey::{Data, Fix, Method, Pass, Reading};
+use steadyfall::reading::{Data, Fix, Method, Pass, Reading};
 
 /// A range to draw from.
 pub type Range = (f64, f64);

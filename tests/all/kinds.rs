@@ -4,8 +4,9 @@ use crate::program::home;
 use std::fs;
 use std::io::Write as _;
 use std::time::{Duration, Instant};
+use steadyfall::reading::{Book, Data, Fix, Method, Pass, ReadOptions, Reading};
 use steadyfall::route::{Route, RouteOptions};
-use steadyfall::survey::{self, Book, Data, Fix, Method, Pass, ReadOptions, Reading};
+use steadyfall::survey;
 use steadyfall::text::Fault;
 
 fn file(name: &str) -> Vec<u8> {

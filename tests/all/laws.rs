@@ -2,10 +2,10 @@
 
 use crate::schema::{faults, ill_figures};
 use serde_json::Value;
+use steadyfall::json;
 use steadyfall::line;
 use steadyfall::numeric::Rng;
 use steadyfall::report::account::Report;
-use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey;

@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 use std::collections::BTreeMap;
+use steadyfall::capacity;
 use steadyfall::laying::{self, AvoidWhy, BendMethod, JointAt, Laying, ShoppingItem, What};
 use steadyfall::line::{Fitting, Laid, Line};
 use steadyfall::pipe::{self, Bed, FittingKind, InBend, Joint, MarkKind, Traffic};
@@ -336,7 +337,7 @@ fn no_joint_in_a_tight_bend(line: &Line, plan: &Laying) -> Result<(), TestCaseEr
         .situation
         .coldest_air_c
         .min(line.environment.water.coldest_c);
-    let ends = |b: &laying::BendCheck| {
+    let ends = |b: &capacity::BendCheck| {
         (
             b.station_m - b.length_m / 2.0,
             b.station_m + b.length_m / 2.0,

@@ -4,7 +4,7 @@ use crate::program::{program, room};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
-use steadyfall::surge::closed::SinglePipe;
+use steadyfall::march::closed::SinglePipe;
 
 fn run(folder: &Path, command: &str, book: &str, site: &str) -> Value {
     fs::write(folder.join("line.csv"), book).unwrap();

@@ -6,13 +6,16 @@ use serde_json::Value;
 use std::sync::OnceLock;
 use steadyfall::compare::{self, AlignOptions};
 use steadyfall::drawing::{PaperSheet, PaperSize, Role, plan, profile, svg};
+use steadyfall::reading::ReadOptions;
 use steadyfall::report::account::{Report, StormReport};
-use steadyfall::report::look::Look;
-use steadyfall::report::{json, moved_view, page, terminal};
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::study::{Study, read_route};
-use steadyfall::survey::{self, ReadOptions};
+use steadyfall::survey;
+use steadyfall::terminal;
+use steadyfall::terminal::look::Look;
 use steadyfall::unit::Units;
+use steadyfall::view::moved as moved_view;
+use steadyfall::{html as page, json};
 use steadyfall::{line, site};
 
 /// Otter Gill walked again, judged once.

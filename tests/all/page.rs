@@ -82,7 +82,7 @@ fn what_would_settle_a_fault_is_named() {
     let told = faults(&dir, &["survey", "book.csv"]);
     assert_eq!(told[0]["asks"], "survey.taped");
     let key = |k: &steadyfall::site::Key| format!("{}.{}", k.table, k.key) == "survey.taped";
-    assert!(steadyfall::site::keys().iter().any(key));
+    assert!(steadyfall::form::keys().iter().any(key));
     program(&dir)
         .args(["survey", "book.csv", "--taped", "slope"])
         .assert()
@@ -99,7 +99,7 @@ fn a_form_is_made_and_changes_what_it_says() {
         .iter()
         .map(|t| t["keys"].as_array().unwrap().len())
         .sum();
-    assert_eq!(keys, steadyfall::site::keys().len());
+    assert_eq!(keys, steadyfall::form::keys().len());
     let changes = json!([
         {"table": "turbine", "index": 0, "key": "nozzle_diameter", "value": "8 mm"},
         {"table": "mark", "add": true},

@@ -5,16 +5,20 @@ use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
 use steadyfall::drawing::{self, PaperSize, Role};
+use steadyfall::export::laying;
+use steadyfall::export::places;
+use steadyfall::export::stations;
 use steadyfall::finding::{CannotBe, Kind, Severity};
 use steadyfall::flow::WhyNot;
 use steadyfall::line::{self, Line};
 use steadyfall::mark::Status;
 use steadyfall::report::account::Report;
-use steadyfall::report::{self, json, section, stations, words};
 use steadyfall::route::{Reckoning, Route};
 use steadyfall::site;
 use steadyfall::study::{self, Study};
 use steadyfall::unit::Units;
+use steadyfall::view::section;
+use steadyfall::{json, words};
 
 /// A line with a climb at 60 to 100 m below the intake, levelled from the intake down: heights at stations along the slope.
 const DOWN: [(f64, f64); 14] = [
@@ -308,13 +312,13 @@ fn pegs_up_equal_pegs_down_and_each_is_told_on_its_own() {
         .find(|m| m.standing == Status::Existing)
         .unwrap();
     assert_eq!(stands.station_m, 100.0);
-    assert!(report::places::about(stands, up.say()).starts_with("at 300 m"));
+    assert!(places::about(stands, up.say()).starts_with("at 300 m"));
     // the sheets carry both
     let sheet = String::from_utf8(stations::of_check(&up).unwrap()).unwrap();
     let mut rows = sheet.lines();
     assert!(rows.next().unwrap().starts_with("station_m,peg_station_m,"));
     assert!(rows.next().unwrap().starts_with("0.00,400.00,"));
-    let laid = String::from_utf8(report::laying::sheet(&up).unwrap().unwrap()).unwrap();
+    let laid = String::from_utf8(laying::sheet(&up).unwrap().unwrap()).unwrap();
     assert!(
         laid.lines()
             .next()

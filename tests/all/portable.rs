@@ -6,7 +6,7 @@ use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 use steadyfall::numeric::Rng;
-use steadyfall::survey::Data;
+use steadyfall::reading::Data;
 
 const SITES: u64 = 50;
 const SEED: u64 = 20_261_125;

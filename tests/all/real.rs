@@ -2,10 +2,10 @@
 //!
 //! The groups and their licences: tests/tracks/real. STEADYFALL_CALIBRATE asks with all draws, pieces too, and writes the section of docs/calibration.md.
 
+use steadyfall::heights::HeightsOptions;
 use steadyfall::profile::{Bore, ClimbVerdict, judge};
-use steadyfall::route::heights::HeightsOptions;
+use steadyfall::reading::{Data, Fix, Method, Pass, ReadOptions, Reading};
 use steadyfall::route::{End, Node, Route, RouteOptions};
-use steadyfall::survey::{Data, Fix, Method, Pass, ReadOptions, Reading};
 
 const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/tracks/real/");
 /// Metres in a degree of latitude, closely enough for paths of a mile.

@@ -3,16 +3,17 @@
 use crate::drawing::{SAMPLES, result, sample};
 use serde_json::Value;
 use std::collections::BTreeSet;
+use steadyfall::html as page;
 use steadyfall::line::{Discharge, Jet, Line, Outlet};
 use steadyfall::pipe::{self, RunState};
 use steadyfall::report::account::{Report, SurveyReport};
 use steadyfall::report::answer::{self, Question};
-use steadyfall::report::look::Look;
-use steadyfall::report::words::typeset;
-use steadyfall::report::{page, terminal};
 use steadyfall::route::Route;
 use steadyfall::study::{Study, survey};
+use steadyfall::terminal;
+use steadyfall::terminal::look::Look;
 use steadyfall::unit::Units;
+use steadyfall::words::typeset;
 
 /// A text as the page has it.
 pub fn shown(text: &str) -> String {

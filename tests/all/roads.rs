@@ -7,11 +7,13 @@ use std::fs;
 use std::path::Path;
 use steadyfall::finding::Kind;
 use steadyfall::flow::GaugeCause;
+use steadyfall::form;
+use steadyfall::form::SiteOptions;
+use steadyfall::json;
 use steadyfall::line;
 use steadyfall::numeric::Rng;
 use steadyfall::report::account::Report;
-use steadyfall::report::json;
-use steadyfall::site::{self, Site, SiteOptions};
+use steadyfall::site::{self, Site};
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey;
 use steadyfall::unit::Units;
@@ -116,8 +118,8 @@ fn options_equal_the_site_file_that_is_written_of_them() {
             )),
             water_level: Some(format!("{:.2} ft", draws.between(0.5, 4.0))),
         };
-        let by_options = site::from_options(&wish).unwrap_or_else(|f| panic!("{}", f[0]));
-        let text = site::options_text(&by_options);
+        let by_options = form::from_options(&wish).unwrap_or_else(|f| panic!("{}", f[0]));
+        let text = form::options_text(&by_options);
         let sheet = sheet(&points);
         let printed = |site: &Site| json::printed(&result(site, &sheet));
         assert!(

@@ -5,13 +5,14 @@ use serde_json::Value;
 use std::fmt::Write as _;
 use steadyfall::finding::{CODES, Severity};
 use steadyfall::gauging;
+use steadyfall::json;
 use steadyfall::line;
+use steadyfall::reading::Misclosure;
 use steadyfall::report::account::Report;
 use steadyfall::report::answer::{self, Question};
-use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from, with_gauged};
-use steadyfall::survey::{self, Misclosure};
+use steadyfall::survey;
 use steadyfall::unit::Units;
 use toml::{Table, Value as Toml};
 

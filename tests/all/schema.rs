@@ -1,4 +1,4 @@
-//! Holds results against docs/result.schema.json and its likes: the words of the schema language that the files use, no more. They are drawn from the types that are written (src/report/json/schema.rs).
+//! Holds results against docs/result.schema.json and its likes: the words of the schema language that the files use, no more. They are drawn from the types that are written (src/json/schema.rs).
 
 use serde_json::Value;
 use std::path::Path;

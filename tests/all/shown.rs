@@ -3,10 +3,11 @@
 use crate::schema::{faults, ill_figures};
 use serde_json::Value;
 use steadyfall::report::account::Report;
-use steadyfall::report::look::Look;
-use steadyfall::report::{json, page, terminal};
 use steadyfall::study::{Study, read_route_from};
+use steadyfall::terminal;
+use steadyfall::terminal::look::Look;
 use steadyfall::unit::Units;
+use steadyfall::{html as page, json};
 use steadyfall::{line, site, survey};
 
 const THREE_CLIMBS: &[(f64, f64)] = &[

@@ -3,9 +3,10 @@
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 use std::time::{Duration, Instant};
+use steadyfall::form::keys;
 use steadyfall::pipe::WaterLevel;
 use steadyfall::site::{
-    CaseRuns, DeclaredPlace, GaugeAt, KeyForm, Mover, Site, WaterWay, keys, read_file, read_text,
+    CaseRuns, DeclaredPlace, GaugeAt, KeyForm, Mover, Site, WaterWay, read_file, read_text,
 };
 use steadyfall::unit::OnPegs;
 

@@ -2,10 +2,11 @@
 
 use std::f64::consts::TAU;
 use std::fmt::Write as _;
+use steadyfall::heights::HeightsOptions;
 use steadyfall::numeric::Rng;
-use steadyfall::route::heights::HeightsOptions;
+use steadyfall::reading::{Method, ReadOptions};
 use steadyfall::route::{Route, RouteOptions};
-use steadyfall::survey::{self, Method, ReadOptions};
+use steadyfall::survey;
 
 /// How a line was surveyed.
 #[derive(Debug, Clone, Copy, PartialEq)]

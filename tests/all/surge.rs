@@ -402,13 +402,13 @@ fn a_line_without_an_outlet_has_nothing_to_march() {
 mod branches {
     //! Things that branch off, against closed forms.
 
-    use steadyfall::pipe::Law;
-    use steadyfall::surge::valve::{ValveKind, ValveLaw};
-    use steadyfall::surge::{
+    use steadyfall::march::valve::{ValveKind, ValveLaw};
+    use steadyfall::march::{
         BranchLine, Forebay, InitialState, InlineElement, Join, LowerEnd, MocGrid, Nozzles,
         OpeningSchedule, PipeSeries, QuadraticLoss, TransientOptions, TransientResult, Tube, Valve,
         run_moc,
     };
+    use steadyfall::pipe::Law;
 
     const G: f64 = 9.81;
 
@@ -579,7 +579,7 @@ mod laws {
     use proptest::prelude::*;
     use proptest::strategy::ValueTree;
     use proptest::test_runner::TestRunner;
-    use steadyfall::surge::{
+    use steadyfall::march::{
         Aim, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
         QuadraticLoss, TransientOptions, TransientResult, Tube, run_moc,
     };
@@ -766,7 +766,7 @@ mod laws {
     }
 
     fn heads(marched: &TransientResult) -> Vec<(f64, f64)> {
-        let each = |e: &steadyfall::surge::Envelope| {
+        let each = |e: &steadyfall::march::Envelope| {
             let pairs = e.max_m.iter().copied().zip(e.min_m.iter().copied());
             pairs.collect::<Vec<_>>()
         };

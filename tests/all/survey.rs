@@ -7,7 +7,7 @@ mod receiver;
 mod suspect_walks;
 mod walks;
 
-use steadyfall::survey::{Data, Pass, Reading};
+use steadyfall::reading::{Data, Pass, Reading};
 
 /// The passes of a reading.
 pub fn passes(reading: &Reading) -> &[Pass] {

@@ -3,8 +3,8 @@
 use crate::drawing::{SAMPLES, result, sample};
 use serde_json::Value;
 use steadyfall::drawing::{PaperSize, ProfileSheet, Role, Text, profile};
-use steadyfall::report::section;
 use steadyfall::unit::Units;
+use steadyfall::view::section;
 
 const FOOT_M: f64 = 0.3048;
 const PSI_PA: f64 = 6_894.757_293_168;

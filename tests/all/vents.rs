@@ -3,11 +3,11 @@
 use serde_json::Value;
 use steadyfall::air::StartVerdict;
 use steadyfall::finding::{ClimbUnvented, Kind, Severity};
+use steadyfall::json;
 use steadyfall::line::{self, Line};
 use steadyfall::numeric::Rng;
 use steadyfall::pipe::{Device, MarkKind};
 use steadyfall::report::account::Report;
-use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey;

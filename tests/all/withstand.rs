@@ -174,11 +174,11 @@ proptest! {
             line.reaches[0].joint = Joint::Ring;
         }
         let emptying = capacity::emptying_pa(&line.wishes, &line.environment, &line.reaches[0], 100.0);
-        let load = strength::Load::steady(strength::Which::Drained, vec![-emptying * 0.999; line.geometry.heights.station_m.len()]);
+        let load = strength::Load::steady(capacity::Which::Drained, vec![-emptying * 0.999; line.geometry.heights.station_m.len()]);
         prop_assert!(strength::collapse_utilisation(&line, &load).iter().all(|used| *used <= 1.0));
         let judged = strength::judge(&line, &[load]);
         prop_assert!(judged.reaches[0].outside_use <= 1.0 && judged.suction.is_empty());
-        let beyond = strength::Load::steady(strength::Which::Drained, vec![-emptying * 1.01; line.geometry.heights.station_m.len()]);
+        let beyond = strength::Load::steady(capacity::Which::Drained, vec![-emptying * 1.01; line.geometry.heights.station_m.len()]);
         let judged = strength::judge(&line, &[beyond]);
         let full = capacity::full_vacuum_pa(&line.environment);
         prop_assert!(judged.reaches[0].outside_use > 1.0 || !judged.suction.is_empty() || emptying * 1.01 > full);
@@ -202,7 +202,7 @@ fn a_wall_that_rust_has_eaten_is_told_in_words_and_one_of_a_slip_is_refused() {
     use steadyfall::unit::Units;
     // 0.8 mm of steel: nothing is left of it once 1 mm of rust is taken
     let account = Report::of(study(FALL, &steel("0.8 mm", "")), Units::Metric);
-    let text = serde_json::to_string(&steadyfall::report::json::of_check(&account)).unwrap();
+    let text = serde_json::to_string(&steadyfall::json::of_check(&account)).unwrap();
     assert!(
         !text.contains("inf") && text.contains("all and more"),
         "{text}"

@@ -2,9 +2,10 @@
 
 use serde_json::Value;
 use std::collections::BTreeMap;
+use steadyfall::export::sheets;
+use steadyfall::json;
 use steadyfall::line;
 use steadyfall::report::account::Report;
-use steadyfall::report::{json, sheets};
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey;

@@ -15,8 +15,8 @@ mod invented;
 
 use divan::{Bencher, black_box};
 use invented::{Setting, Walk};
+use steadyfall::heights::{HeightsOptions, ReadingBlock, walked};
 use steadyfall::profile::{Bore, judge};
-use steadyfall::route::heights::{HeightsOptions, ReadingBlock, walked};
 
 fn main() {
     divan::main();

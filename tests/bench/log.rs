@@ -12,8 +12,8 @@ use std::hint::black_box;
 use steadyfall::gauge_book::{judge, read_text};
 use steadyfall::line::{Discharge, Jet, Line, Outlet};
 use steadyfall::numeric::Rng;
-use steadyfall::survey::clock_s;
 use steadyfall::text::{Sheet, decode};
+use steadyfall::unit::clock_s;
 
 fn main() {
     // Once each, for whoever counts instructions.

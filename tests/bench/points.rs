@@ -9,13 +9,15 @@
 use divan::counter::ItemsCount;
 use divan::{AllocProfiler, Bencher, black_box};
 use std::fmt::Write as _;
+use steadyfall::export;
 use steadyfall::numeric::Rng;
+use steadyfall::reading::{Method, ReadOptions};
 use steadyfall::report::account::Report;
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::study::{Study, read_route_from};
-use steadyfall::survey::{self, Method, ReadOptions};
+use steadyfall::survey;
 use steadyfall::unit::Units;
-use steadyfall::{line, report, site};
+use steadyfall::{line, site};
 
 /// Counts what is held: "max alloc" is the most at any moment.
 #[global_allocator]
@@ -67,7 +69,7 @@ fn whole_check(bencher: Bencher<'_, '_>, fixes: usize) {
         })
         .unwrap();
         let line = line::build(&site, &route).unwrap();
-        report::sheets(&Report::of(Study::of(route, line), Units::Metric)).unwrap()
+        export::sheets(&Report::of(Study::of(route, line), Units::Metric)).unwrap()
     });
 }
 

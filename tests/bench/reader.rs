@@ -18,8 +18,8 @@ use std::fmt::Write as _;
 use std::sync::OnceLock;
 use std::time::Instant;
 use steadyfall::numeric::Rng;
-use steadyfall::route::plan_of_walks;
-use steadyfall::survey::gpx::read;
+use steadyfall::track::gpx::read;
+use steadyfall::walk::plan_of_walks;
 
 #[global_allocator]
 static MEMORY: AllocProfiler = AllocProfiler::system();

@@ -11,11 +11,12 @@ use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use steadyfall::flow;
 use steadyfall::line::{Discharge, Jet, Line, Outlet};
-use steadyfall::pipe::find;
-use steadyfall::surge::{
-    Allowed, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
-    QuadraticLoss, SurgeOptions, TransientOptions, Tube, run_moc, study,
+use steadyfall::march::{
+    Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries, QuadraticLoss,
+    TransientOptions, Tube, run_moc,
 };
+use steadyfall::pipe::find;
+use steadyfall::surge::{Allowed, SurgeOptions, study};
 
 fn main() {
     divan::main();

@@ -7,16 +7,18 @@
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use steadyfall::export;
 
 use divan::{Bencher, black_box};
 use steadyfall::drawing::{self, PaperSize};
+use steadyfall::json;
 use steadyfall::line::{self, Line};
 use steadyfall::report::account::Report;
-use steadyfall::report::{self, json, plan_view, section};
 use steadyfall::route::Route;
 use steadyfall::site::{self, Site};
 use steadyfall::study::{Study, read_route};
 use steadyfall::surge::{self, Allowed};
+use steadyfall::view::{plan as plan_view, section};
 use steadyfall::{flow, strength};
 
 fn main() {
@@ -117,7 +119,7 @@ fn sheets(bencher: Bencher<'_, '_>, sample: &str) {
         .with_inputs(|| Study::of(route.clone(), line.clone()))
         .bench_values(|study| {
             let account = Report::of(study, units);
-            let sheets = report::sheets(&account).unwrap();
+            let sheets = export::sheets(&account).unwrap();
             (sheets.len(), json::of_check(&account).is_object())
         });
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 use steadyfall::prelude::*;
-use steadyfall::report::words;
+use steadyfall::words;
 
 /// Judges a site, tells what must be done, and writes the folder where one is named.
 pub fn judge(file: &Path, folder: Option<&Path>) -> Result<Report, Faults> {

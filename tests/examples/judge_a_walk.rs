@@ -2,13 +2,14 @@
 
 use std::path::Path;
 use steadyfall::prelude::*;
+use steadyfall::reading;
 use steadyfall::route::RouteOptions;
 use steadyfall::study::JudgedSurvey;
 use steadyfall::{study, survey};
 
 /// Reads a survey and judges it for a bore, m.
 pub fn judge(file: &Path, bore_m: f64) -> Result<JudgedSurvey, Faults> {
-    let reading = survey::read(file, None, &survey::ReadOptions::default())?;
+    let reading = survey::read(file, None, &reading::ReadOptions::default())?;
     let route = Route::from(&[reading], &RouteOptions::default())?;
     Ok(study::survey(route, bore_m))
 }

@@ -4,7 +4,7 @@ use std::error::Error;
 use steadyfall::flow::{Run, run};
 use steadyfall::line::{CaseWish, Discharge, Jet, Line, Outlet};
 use steadyfall::pipe;
-use steadyfall::prelude::Refused;
+use steadyfall::words::Refused;
 
 /// A line of 640 m that falls by 62 m, with one nozzle of a diameter, m.
 pub fn line(nozzle_m: f64) -> Result<Line, pipe::NotOne> {

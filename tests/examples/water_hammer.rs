@@ -1,6 +1,6 @@
 //! Water hammer in one plain tube by the method of characteristics: a nozzle that closes in two seconds.
 
-use steadyfall::surge::{
+use steadyfall::march::{
     Extreme, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
     QuadraticLoss, TransientOptions, Tube, run_moc,
 };

@@ -1,7 +1,8 @@
 //! A book while it is kept: the carry of every row, the check of the page, the misclosure, and what is wrong or lacking.
 
 use super::super::exit::fault_json;
-use crate::survey::{BookSoFar, Method, ReadOptions, RowSoFar, book_so_far};
+use crate::reading::{Method, ReadOptions};
+use crate::survey::{BookSoFar, RowSoFar, book_so_far};
 use crate::text::{Fault, FileExpectation, Remark, read_bytes};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;

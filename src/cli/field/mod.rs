@@ -13,7 +13,7 @@ mod track;
 use super::CliError;
 use super::arguments::{FieldArguments, FieldWork};
 use super::exit::print;
-use crate::report::json::printed;
+use crate::json::printed;
 use std::process::ExitCode;
 
 /// Answers one question of the field.

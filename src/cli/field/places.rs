@@ -1,7 +1,8 @@
 //! The way back to a mark: how far, in which direction, and how well this receiver can tell.
 
-use crate::route::earth::LatLon;
-use crate::survey::{self, ReadOptions};
+use crate::earth::LatLon;
+use crate::reading::ReadOptions;
+use crate::survey;
 use crate::text::{Fault, Place, neutral};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;

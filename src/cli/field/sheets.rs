@@ -1,7 +1,7 @@
 //! The sheets that can be kept in the field, and what a walk with the page goes by.
 
 use super::super::new::SHEETS;
-use crate::site;
+use crate::form;
 use crate::unit::Units;
 use serde_json::{Value, json};
 
@@ -29,7 +29,7 @@ pub fn of(units: Units) -> Value {
     let books: Vec<Value> = SHEETS
         .iter()
         .filter_map(|(kind, title, csv, _)| {
-            let text = site::blank_sheet(*kind, units)?;
+            let text = form::blank_sheet(*kind, units)?;
             let told: Vec<&str> = text
                 .lines()
                 .filter_map(|l| l.strip_prefix("# "))

@@ -1,20 +1,21 @@
 //! What the walks so far can show, and what one more would bring: the survey's own doubt.
 
 use super::track::HEIGHTS;
+use crate::form;
+use crate::form::SiteOptions;
 use crate::numeric::series;
 use crate::report;
 use crate::report::account::SurveyReport;
-use crate::report::words::typeset;
-use crate::site::{self, SiteOptions};
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
 use crate::text::Faults;
 use crate::unit::{Figure, Quantity, Units};
+use crate::words::typeset;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
 /// The survey in short, with what one more walk gives.
 pub fn of(files: &[PathBuf], units: Units) -> Result<Value, Faults> {
-    let site = site::from_options(&SiteOptions {
+    let site = form::from_options(&SiteOptions {
         files: files.iter().map(|f| f.display().to_string()).collect(),
         ..SiteOptions::default()
     })?;

@@ -2,7 +2,7 @@
 
 use super::clock::clock;
 use super::sheets::GAP_S;
-use crate::route::earth::{LatLon, Plane};
+use crate::earth::{LatLon, Plane};
 use crate::text::{Fault, Place};
 use serde_json::{Value, json};
 use std::path::Path;
@@ -380,7 +380,8 @@ fn marks(fixes: &[BrowserFix], events: &[Event]) -> Vec<TrackMark> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::survey::{Data, ReadOptions, read_bytes};
+    use crate::reading::{Data, ReadOptions};
+    use crate::survey::read_bytes;
 
     fn walk(times: &[f64], events: &[(f64, &str, &str)]) -> RecordedWalk {
         let fixes: Vec<BrowserFix> = times

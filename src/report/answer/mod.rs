@@ -1,7 +1,7 @@
 //! What everybody asks of a plant, each question with its answer in a line: the page and the terminal say the same.
 
 mod question;
-pub(super) mod rows;
+pub(crate) mod rows;
 mod set_out;
 mod strong;
 mod valves;
@@ -9,9 +9,9 @@ mod valves;
 pub use question::{Question, findings};
 
 use super::account::{Report, SurveyReport};
-use super::words::{Say, capital, label, survey_line};
 use crate::profile::{ClimbVerdict, Profile};
 use crate::study::{Falls, Study};
+use crate::words::{Say, capital, label, survey_line};
 use question::{listed, why_not};
 
 /// A question with its answer.

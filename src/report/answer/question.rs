@@ -1,8 +1,8 @@
 //! A question, and how answers are put.
 
 use crate::finding::{Finding, Harm, Kind, Severity};
-use crate::report::words::{Say, lacks};
 use crate::study::Study;
+use crate::words::{Say, lacks};
 
 /// What is asked, in the order in which it is asked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -3,14 +3,14 @@
 use crate::air::StartVerdict;
 use crate::flow::Run;
 use crate::line::Discharge;
-use crate::report::words::{
-    Say, grit_row, metal_row, most, next_reading, proof_line, screen_row, start_label,
-};
 use crate::study::Study;
 use crate::unit::Quantity;
+use crate::words::{
+    Say, grit_row, metal_row, most, next_reading, proof_line, screen_row, start_label,
+};
 
 /// Each row as its head and its words.
-pub(in crate::report) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
+pub(crate) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
     let mut out = Vec::new();
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
         out.extend(slimed(run, say));

@@ -5,7 +5,7 @@ use crate::laying::ShoppingItem;
 use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
 use crate::report::account::Report;
-use crate::report::words::{Say, capital, kind_label};
+use crate::words::{Say, capital, kind_label};
 
 /// Kinds in the order in which they are looked for.
 const KINDS: [MarkKind; 10] = [

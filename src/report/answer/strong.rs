@@ -3,9 +3,9 @@
 use super::question::{Question, findings, is_grave, listed, why_not};
 use crate::finding::{Finding, Kind, cause};
 use crate::report::account::Report;
-use crate::report::words::{Say, capital, label, pressure_cause, states};
 use crate::strength::{ReachStrength, Strength};
 use crate::study::Study;
+use crate::words::{Say, capital, label, pressure_cause, states};
 
 pub(super) fn answer(account: &Report, say: Say) -> (String, Vec<String>) {
     let study = &account.study;

@@ -1,9 +1,9 @@
 //! How fast can a valve move?
 
 use super::question::{listed, why_not};
-use crate::report::words::Say;
 use crate::study::Study;
 use crate::surge::Surge;
+use crate::words::Say;
 
 pub(super) fn answer(study: &Study, say: Say) -> (String, Vec<String>) {
     let Some(surges) = &study.surges else {

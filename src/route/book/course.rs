@@ -1,14 +1,14 @@
 //! The points of a book in order along the line.
 
 use super::row::BookRow;
+use crate::earth::{LatLon, Plane, at_height};
 use crate::numeric::math;
 use crate::numeric::series::interpolate;
-use crate::route::earth::{LatLon, Plane, at_height};
+use crate::reading::{Book, Position};
 use crate::route::ladder::slope_stations;
 use crate::route::options::WrittenSpot;
-use crate::route::walk::Polyline;
-use crate::survey::{Book, Position};
 use crate::text::{Fault, Place, Remark, Sentence};
+use crate::walk::Polyline;
 
 /// A line steeper than this must say how its distances were taken: the two readings then differ by more than half a percent.
 const STEEP: f64 = 0.10;

@@ -1,7 +1,7 @@
 //! How sure a book's length and plan are.
 
 use super::course::BookLine;
-use crate::survey::{Book, Method};
+use crate::reading::{Book, Method};
 
 /// Doubt of a position in degrees, m by axis: a hand receiver's. Sheets do not say.
 const DEGREES_SD_M: f64 = 3.0;

@@ -1,11 +1,11 @@
 //! Names, stations and positions looked up on a book's course.
 
 use super::course::BookLine;
-use crate::route::earth::LatLon;
+use crate::earth::LatLon;
+use crate::reading::Reading;
 use crate::route::ladder::ChainageMap;
 use crate::route::options::{Spot, WrittenSpot};
 use crate::route::spot;
-use crate::survey::Reading;
 use crate::text::{Fault, nearest};
 use crate::unit::OnPegs;
 

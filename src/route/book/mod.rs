@@ -10,12 +10,12 @@ mod tie;
 mod witness;
 
 use super::bend;
-use super::heights::{self, BookNode};
 use super::ladder::{ChainageMap, slope_stations};
 use super::options::{End, RouteOptions, WrittenSpot};
 use super::{Route, StationedPlace, peg, spot};
+use crate::heights::{self, BookNode};
 use crate::numeric::series::interpolate;
-use crate::survey::{Book, Data, Method, Misclosure, Reading};
+use crate::reading::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 use course::BookLine;
 use look::BookLook;

@@ -1,6 +1,6 @@
 //! Books that follow each other along a line.
 
-use crate::survey::Book;
+use crate::reading::Book;
 use crate::text::Fault;
 
 /// One row of a course: a surveyed point, or an end cut between two.

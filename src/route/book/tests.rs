@@ -1,7 +1,7 @@
 use super::*;
 use crate::numeric::math;
+use crate::reading::{BookPoint, Position};
 use crate::route::{KnownHeight, Peg, Spot};
-use crate::survey::{BookPoint, Position};
 use crate::unit::OnPegs;
 
 fn place(line: u32) -> Place {

@@ -1,5 +1,5 @@
 use super::course::BookLine;
-use crate::route::heights::BookNode;
+use crate::heights::BookNode;
 use crate::route::{Errs, Witness, WitnessLook};
 
 /// The book as a witness: what was surveyed, with the errors that its points share.

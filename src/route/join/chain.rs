@@ -1,10 +1,11 @@
 //! Pieces hung on each other's ends.
 
 use super::piece::{RoutePiece, refresh};
+use crate::earth::{LatLon, Plane};
+use crate::heights::Heights;
 use crate::numeric::math;
-use crate::route::earth::{LatLon, Plane};
-use crate::route::{Heights, Node, Plan, Route};
-use crate::survey::Method;
+use crate::reading::Method;
+use crate::route::{Node, Plan, Route};
 
 /// One route from pieces in order: stations run on, and each piece's draws begin where the draws of the one before it end.
 pub(super) fn chain(pieces: &[RoutePiece]) -> Route {

@@ -2,8 +2,8 @@
 
 use super::piece::RoutePiece;
 use super::survey_reach::{SLACK, SLACK_M};
+use crate::reading::Data;
 use crate::route::options::SurveyPart;
-use crate::survey::Data;
 use crate::text::{Fault, Remark, Sentence};
 
 /// Pegs of two parts that meet may overlap by this much, m: an end that two books each measured.
@@ -97,8 +97,8 @@ fn twice(part: &SurveyPart, reach_m: (f64, f64), end_m: f64) -> Fault {
 
 #[cfg(test)]
 mod tests {
+    use crate::reading::{Book, BookPoint, Data, Method, Reading};
     use crate::route::{Route, RouteOptions, Spot, SurveyPart, WrittenSpot};
-    use crate::survey::{Book, BookPoint, Data, Method, Reading};
     use crate::text::Place;
     use crate::unit::OnPegs;
 

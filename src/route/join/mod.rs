@@ -6,8 +6,8 @@ mod piece;
 mod survey_reach;
 
 use super::options::{End, RouteOptions, Spot, SurveyPart};
-use super::{Route, book, walk};
-use crate::survey::{Data, Method, Reading};
+use super::{Route, book};
+use crate::reading::{Data, Method, Reading};
 use crate::text::{Fault, Remark, Sentence};
 use crate::unit::OnPegs;
 use chain::chain;
@@ -75,7 +75,7 @@ pub(super) fn joined(readings: &[Reading], options: &RouteOptions) -> Result<Rou
 /// One part by itself, or the base of a line.
 fn alone(readings: &[Reading], options: &RouteOptions) -> Result<Route, Fault> {
     if readings.iter().any(|r| matches!(r.data, Data::Walks(_))) {
-        walk::walked(readings, options)
+        super::walked::walked(readings, options)
     } else {
         book::booked(readings, options)
     }
@@ -216,8 +216,8 @@ fn lay_in(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::reading::{Book, BookPoint};
     use crate::route::{KnownHeight, WrittenSpot};
-    use crate::survey::{Book, BookPoint};
     use crate::text::Place;
 
     fn place() -> Place {

@@ -1,8 +1,8 @@
 //! A piece of a line while it is put together.
 
+use crate::earth::LatLon;
 use crate::numeric::Rng;
 use crate::numeric::series::interpolate;
-use crate::route::earth::LatLon;
 use crate::route::options::{RouteOptions, Spot, WrittenSpot};
 use crate::route::spot::{self, ON_LINE_M};
 use crate::route::{Node, Plan, Reckoning, Route};

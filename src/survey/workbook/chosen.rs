@@ -1,8 +1,9 @@
 //! Which sheet of a workbook is the survey, and where its heads stand.
 
 use super::cells::{WorkbookPage, column_name};
+use crate::reading::{Method, ReadOptions, Reading};
 use crate::survey::booked::{self, MOST_TITLE_LINES};
-use crate::survey::{Method, ReadOptions, Reading, trade};
+use crate::survey::trade;
 use crate::text::{Cell, Fault, Place, Remark, Row, Sheet};
 
 /// Reads the one page that holds a survey.

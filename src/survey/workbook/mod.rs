@@ -12,7 +12,7 @@ mod grown;
 mod named;
 
 use super::member::Member;
-use super::{Method, ReadOptions, Reading};
+use crate::reading::{Method, ReadOptions, Reading};
 use crate::text::Fault;
 
 /// Reads an XLSX workbook whose parts were unpacked.

@@ -6,16 +6,17 @@
 use super::readers::fit_to_be_shown;
 use serde_json::Value;
 use steadyfall::compare::{self, AlignOptions};
+use steadyfall::export;
+use steadyfall::folder::ResultFile;
+use steadyfall::reading::{ReadOptions, Reading};
 use steadyfall::report::account::{Report, StormReport, SurveyReport};
-use steadyfall::report::folder::ResultFile;
-use steadyfall::report::look::Look;
-use steadyfall::report::{self, json, terminal};
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::site::{self, Site};
 use steadyfall::study::{self, Study, read_route_from};
-use steadyfall::survey::{self, ReadOptions, Reading};
+use steadyfall::survey;
+use steadyfall::terminal::look::Look;
 use steadyfall::text::{Fault, Place};
-use steadyfall::{line, size};
+use steadyfall::{json, line, size, terminal};
 
 struct Parts<'a> {
     site: &'a str,
@@ -92,7 +93,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
         "alone".to_owned(),
         units,
     );
-    sound(&report::survey_sheets(&alone).map_err(one)?, input);
+    sound(&export::survey_sheets(&alone).map_err(one)?, input);
     readable(&terminal::of_survey(&alone, &Look::default()), input);
 
     let laid = line::build(site, &route)?;
@@ -105,7 +106,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
         if let Ok(sizes) = size::study(&laid, &options) {
             figures(&json::rounded(json::size::value(&sizes, &laid)), "$");
             readable(
-                &report::size::text(
+                &terminal::size::text(
                     &sizes,
                     &steadyfall::text::neutral(&laid.heading.title),
                     &laid,
@@ -117,7 +118,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
         }
     }
     let before = Report::of(Study::of(route.clone(), laid), units);
-    sound(&report::sheets(&before).map_err(one)?, input);
+    sound(&export::sheets(&before).map_err(one)?, input);
     readable(&terminal::of_check(&before, &Look::default()), input);
     if parts.after.is_empty() {
         return Ok(());
@@ -155,7 +156,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
         return Ok(());
     };
     let storm = StormReport::of(before, after, compared);
-    sound(&report::storm_sheets(&storm).map_err(one)?, input);
+    sound(&export::storm_sheets(&storm).map_err(one)?, input);
     readable(&terminal::of_storm(&storm, &Look::default()), input);
     Ok(())
 }

@@ -1,5 +1,9 @@
-use steadyfall::survey::{self, Data, Method, ReadOptions, Reading};
+use steadyfall::form;
+use steadyfall::reading::{Data, Method, ReadOptions, Reading};
+use steadyfall::survey;
 use steadyfall::text::{Fault, Sheet, decode};
+use steadyfall::track::gpx;
+use steadyfall::track::pressure;
 use steadyfall::{pipe, site, unit};
 
 /// A refusal says something, and nothing in it can steer a terminal.
@@ -48,17 +52,17 @@ pub fn words(bytes: &[u8]) {
     let (pipe, jets, level) = (next(), next(), next());
     let found = pipe::search(&pipe);
     assert!(found.len() <= pipe::catalogue().len());
-    let wish = site::SiteOptions {
+    let wish = form::SiteOptions {
         files: vec!["walk.gpx".to_owned()],
         title: Some(jets.clone()),
         pipes: vec![pipe],
         jets: Some(jets),
         water_level: Some(level),
-        ..site::SiteOptions::default()
+        ..form::SiteOptions::default()
     };
-    match site::from_options(&wish) {
+    match form::from_options(&wish) {
         Ok(made) => {
-            let text = site::options_text(&made);
+            let text = form::options_text(&made);
             assert_eq!(made.pipes.len(), 1, "one pipe was asked for: {text}");
             let read = site::read_text("site.toml", &text);
             assert!(read.is_ok(), "its own text is refused: {text}");
@@ -132,7 +136,7 @@ pub fn book(bytes: &[u8]) {
 
 /// Any bytes as a receiver's file: read or refused with a place; what is read is on the earth and finite.
 pub fn gpx(bytes: &[u8]) {
-    match survey::gpx::read(bytes, "walk.gpx") {
+    match gpx::read(bytes, "walk.gpx") {
         Err(fault) => {
             assert!(fault.place.line.is_some(), "no place: {fault}");
             fit_to_be_shown(&fault);
@@ -226,7 +230,7 @@ fn sound(reading: &Reading) {
 
 /// Any bytes as a log of the air's pressure: rising times, pressures that air has.
 pub fn log(bytes: &[u8]) {
-    match survey::pressure::read_log_bytes(bytes, "log.csv") {
+    match pressure::read_log_bytes(bytes, "log.csv") {
         Ok(log) => {
             assert_eq!(log.time_s.len(), log.pressure_pa.len());
             assert!(

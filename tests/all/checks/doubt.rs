@@ -2,9 +2,9 @@
 
 use crate::ledger::{Answer, Checker, Inputs};
 use std::sync::OnceLock;
+use steadyfall::heights::{ReadingBlock, Smoothed, Smoothing, Tie, smoothed};
 use steadyfall::numeric::{DescentOptions, minimise};
-use steadyfall::route::heights::{ReadingBlock, Smoothed, Smoothing, Tie, smoothed};
-use steadyfall::route::receiver::Errors;
+use steadyfall::receiver::Errors;
 
 /// Columns of a table of numbers beside the ledger.
 fn table(text: &str) -> Vec<Vec<f64>> {
@@ -265,7 +265,7 @@ fn enumerate() -> (f64, [[f64; 3]; 5]) {
 
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
-    const OF: &str = "route::heights::smoothed";
+    const OF: &str = "heights::smoothed";
     let checker = |quantity, work| Checker {
         quantity,
         of: OF,

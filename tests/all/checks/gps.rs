@@ -1,14 +1,14 @@
 //! Checkers for tests/checks/survey-gps.csv.
 
 use crate::ledger::{Answer, Checker, Inputs};
-use steadyfall::route::earth::{LatLon, Plane, at_height};
+use steadyfall::earth::{LatLon, Plane, at_height};
 
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
     vec![
         Checker {
             quantity: "length of a geodesic",
-            of: "route::earth::LatLon::distance_m",
+            of: "earth::LatLon::distance_m",
             work: |row| {
                 let (a, b) = ends(row)?;
                 Ok(a.distance_m(b).into())
@@ -16,7 +16,7 @@ pub fn checkers() -> Vec<Checker> {
         },
         Checker {
             quantity: "azimuth of a geodesic at its start",
-            of: "route::earth::LatLon::azimuth_rad",
+            of: "earth::LatLon::azimuth_rad",
             work: |row| {
                 let (a, b) = ends(row)?;
                 Ok(a.azimuth_rad(b).to_degrees().into())
@@ -24,7 +24,7 @@ pub fn checkers() -> Vec<Checker> {
         },
         Checker {
             quantity: "azimuth of a geodesic at its end",
-            of: "route::earth::LatLon::azimuth_rad",
+            of: "earth::LatLon::azimuth_rad",
             work: |row| {
                 let (a, b) = ends(row)?;
                 // Seen from the end the start lies the other way.
@@ -39,22 +39,22 @@ pub fn checkers() -> Vec<Checker> {
         },
         Checker {
             quantity: "local east",
-            of: "route::earth::Plane::local",
+            of: "earth::Plane::local",
             work: |row| local(row, 0),
         },
         Checker {
             quantity: "local north",
-            of: "route::earth::Plane::local",
+            of: "earth::Plane::local",
             work: |row| local(row, 1),
         },
         Checker {
             quantity: "local up",
-            of: "route::earth::Plane::local",
+            of: "earth::Plane::local",
             work: |row| local(row, 2),
         },
         Checker {
             quantity: "scale of a level distance at a height",
-            of: "route::earth::at_height",
+            of: "earth::at_height",
             work: |row| Ok(at_height(row.number("height_m")?).into()),
         },
     ]

@@ -2,13 +2,15 @@
 
 use crate::ledger::{Answer, Checker, Inputs};
 use std::fmt::Write as _;
-use steadyfall::survey::level::{LevelRow, Levels, PageSums, reduce, spread};
-use steadyfall::survey::net::{self, Difference, Net, chi_square_limit};
-use steadyfall::survey::tape::{Tape, Taping, level_length_by_rise_m};
-use steadyfall::survey::traverse::{self, Loop, TraverseLeg, true_bearing_deg};
-use steadyfall::survey::{
-    self, Book, Data, LevellingOrder, Method, ReadOptions, Spread, angle, hose::StandingWater,
-};
+use steadyfall::reading::Tape;
+use steadyfall::reading::tape::{Taping, level_length_by_rise_m};
+use steadyfall::reading::{Book, Data, LevellingOrder, Method, Position, ReadOptions, Spread};
+use steadyfall::reduction::angle;
+use steadyfall::reduction::level::{LevelRow, Levels, PageSums, reduce, spread};
+use steadyfall::reduction::net::{self, Difference, Net, chi_square_limit};
+use steadyfall::reduction::traverse::{self, Loop, TraverseLeg, true_bearing_deg};
+use steadyfall::survey;
+use steadyfall::survey::hose::StandingWater;
 use steadyfall::text::Fault;
 
 /// The quantities of this topic.
@@ -22,38 +24,38 @@ pub fn checkers() -> Vec<Checker> {
         "level book height", "survey::read", |i| point_height(i, &LevelCase::plain(i)?);
         "level book closed height", "survey::read", |i| point_height(i, &LevelCase::closed(i)?);
         "level book misclosure", "survey::read", misclosure;
-        "level book sum", "survey::level::reduce", sum;
+        "level book sum", "reduction::level::reduce", sum;
         "level book one in", "survey::read", one_in;
         "level book verdict", "survey::read", verdict;
-        "level book instrument", "survey::level::reduce", |i| Ok(levels(i)?.setups[0].instrument_m.into());
-        "level book sum of foresights", "survey::level::PageSums", foresights;
-        "misclosure spread", "survey::level::spread", spread_at;
-        "allowed coefficient", "survey::LevellingOrder", |i| Ok((order(i)?.coefficient_m() * 1000.0).into());
-        "allowed misclosure", "survey::LevellingOrder", |i| Ok((order(i)?.allowed_m(i.number("length_m")?) * 1000.0).into());
-        "net height", "survey::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok(net.height_m[at(&names, i.word("point")?)?].into()) };
-        "net height sd", "survey::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok((net.height_sd_m(at(&names, i.word("point")?)?) * net.unit_sd().ok_or("nothing redundant")?).into()) };
-        "net unit sd", "survey::net::adjust", |i| Ok(adjusted(i)?.0.unit_sd().ok_or("nothing redundant")?.into());
-        "net vtpv", "survey::net::adjust", |i| Ok(adjusted(i)?.0.vtpv.into());
-        "net verdict", "survey::net::Net::holds", |i| Ok(if adjusted(i)?.0.holds() { "accepted" } else { "refused" }.into());
-        "chi-square limit", "survey::net::chi_square_limit", |i| Ok(chi_square_limit(adjusted(i)?.0.freedom, i.number("share")?).into());
-        "tape correction", "survey::tape::Tape", tape;
-        "slope less level", "survey::tape", |i| Ok((i.number("slope")? - level_length_by_rise_m(i.number("slope")?, i.number("rise")?).ok_or("too steep")?).into());
-        "leg level", "survey::angle::reduce_leg", |i| Ok(leg(i)?.level_m.into());
-        "leg rise", "survey::angle::reduce_leg", |i| Ok(leg(i)?.rise_m.into());
-        "leg angle", "survey::angle::reduce_leg", |i| { let l = leg(i)?; Ok(l.rise_m.atan2(l.level_m).to_degrees().into()) };
-        "leg grade", "survey::angle::reduce_leg", |i| { let l = leg(i)?; Ok((100.0 * l.rise_m / l.level_m).into()) };
-        "angle book level", "survey::angle::string", |i| Ok(string(i)?.points[point(i)? + 1].level_m.into());
+        "level book instrument", "reduction::level::reduce", |i| Ok(levels(i)?.setups[0].instrument_m.into());
+        "level book sum of foresights", "reduction::level::PageSums", foresights;
+        "misclosure spread", "reduction::level::spread", spread_at;
+        "allowed coefficient", "reading::LevellingOrder", |i| Ok((order(i)?.coefficient_m() * 1000.0).into());
+        "allowed misclosure", "reading::LevellingOrder", |i| Ok((order(i)?.allowed_m(i.number("length_m")?) * 1000.0).into());
+        "net height", "reduction::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok(net.height_m[at(&names, i.word("point")?)?].into()) };
+        "net height sd", "reduction::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok((net.height_sd_m(at(&names, i.word("point")?)?) * net.unit_sd().ok_or("nothing redundant")?).into()) };
+        "net unit sd", "reduction::net::adjust", |i| Ok(adjusted(i)?.0.unit_sd().ok_or("nothing redundant")?.into());
+        "net vtpv", "reduction::net::adjust", |i| Ok(adjusted(i)?.0.vtpv.into());
+        "net verdict", "reduction::net::Net::holds", |i| Ok(if adjusted(i)?.0.holds() { "accepted" } else { "refused" }.into());
+        "chi-square limit", "reduction::net::chi_square_limit", |i| Ok(chi_square_limit(adjusted(i)?.0.freedom, i.number("share")?).into());
+        "tape correction", "reading::Tape", tape;
+        "slope less level", "reading::tape", |i| Ok((i.number("slope")? - level_length_by_rise_m(i.number("slope")?, i.number("rise")?).ok_or("too steep")?).into());
+        "leg level", "reduction::angle::reduce_leg", |i| Ok(leg(i)?.level_m.into());
+        "leg rise", "reduction::angle::reduce_leg", |i| Ok(leg(i)?.rise_m.into());
+        "leg angle", "reduction::angle::reduce_leg", |i| { let l = leg(i)?; Ok(l.rise_m.atan2(l.level_m).to_degrees().into()) };
+        "leg grade", "reduction::angle::reduce_leg", |i| { let l = leg(i)?; Ok((100.0 * l.rise_m / l.level_m).into()) };
+        "angle book level", "reduction::angle::string", |i| Ok(string(i)?.points[point(i)? + 1].level_m.into());
         "angle book height", "survey::read", |i| book_height(&angle_book(i)?, point(i)? + 1);
         "angle book station", "survey::read", |i| Ok(angle_book(i)?.points[point(i)? + 1].station_m.ok_or("no station")?.into());
         "station cell", "survey::read", station;
-        "true bearing", "survey::traverse::true_bearing_deg", |i| Ok(true_bearing_deg(i.number("magnetic")?, i.number("declination")?).into());
-        "traverse perimeter", "survey::traverse::close", |i| Ok(closed_loop(i)?.perimeter_m.into());
-        "traverse north off", "survey::traverse::close", |i| Ok(closed_loop(i)?.north_off_m.into());
-        "traverse east off", "survey::traverse::close", |i| Ok(closed_loop(i)?.east_off_m.into());
-        "traverse leg north", "survey::traverse::close", |i| Ok(closed_loop(i)?.legs_m[index(i, "leg")?].1.into());
-        "traverse leg east", "survey::traverse::close", |i| Ok(closed_loop(i)?.legs_m[index(i, "leg")?].0.into());
-        "stadia level", "survey::angle::Stadia", |i| Ok(stadia(i)?.level_m().into());
-        "stadia up", "survey::angle::Stadia", |i| Ok(stadia(i)?.up_m().into());
+        "true bearing", "reduction::traverse::true_bearing_deg", |i| Ok(true_bearing_deg(i.number("magnetic")?, i.number("declination")?).into());
+        "traverse perimeter", "reduction::traverse::close", |i| Ok(closed_loop(i)?.perimeter_m.into());
+        "traverse north off", "reduction::traverse::close", |i| Ok(closed_loop(i)?.north_off_m.into());
+        "traverse east off", "reduction::traverse::close", |i| Ok(closed_loop(i)?.east_off_m.into());
+        "traverse leg north", "reduction::traverse::close", |i| Ok(closed_loop(i)?.legs_m[index(i, "leg")?].1.into());
+        "traverse leg east", "reduction::traverse::close", |i| Ok(closed_loop(i)?.legs_m[index(i, "leg")?].0.into());
+        "stadia level", "reduction::angle::Stadia", |i| Ok(stadia(i)?.level_m().into());
+        "stadia up", "reduction::angle::Stadia", |i| Ok(stadia(i)?.up_m().into());
         "stadia both ways", "survey::read", both_ways;
         "hose head", "survey::hose::StandingWater", |i| Ok(standing(i, i.number("psi")? * PSI_PA)?.head_m().into());
         "hose density", "survey::hose::StandingWater", |i| Ok((1.0 / (standing(i, 1.0)?.head_m() * 9.80665)).into());
@@ -388,7 +390,7 @@ fn closed_loop(inputs: &Inputs) -> Result<Loop, String> {
     for (length, bearing) in legs(inputs)? {
         let text = format!("from,to,horizontal_m,angle_deg,bearing_deg\nA,B,1000,0,{bearing}\n");
         let book = book(&text, &ReadOptions::default()).map_err(|e| e.to_string())?;
-        let Some(survey::Position::Grid { east_m, north_m }) = book.points[1].position else {
+        let Some(Position::Grid { east_m, north_m }) = book.points[1].position else {
             return Err("the bearing gave no plan".to_owned());
         };
         courses.push(TraverseLeg {

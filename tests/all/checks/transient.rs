@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
-use steadyfall::pipe::Machine;
-use steadyfall::pipe::wave::{Bubbles, Elastic, Restraint, WaveWall};
-use steadyfall::surge::closed::{Interlocking, SinglePipe, rigid_rise_share};
-use steadyfall::surge::{
+use steadyfall::march::closed::{Interlocking, SinglePipe, rigid_rise_share};
+use steadyfall::march::{
     Floor, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
     QuadraticLoss, ScheduleStage, TransientOptions, TransientResult, Tube, run_moc,
 };
+use steadyfall::pipe::Machine;
+use steadyfall::pipe::wave::{Bubbles, Elastic, Restraint, WaveWall};
 use steadyfall::unit::WaterState;
 use steadyfall::unit::physics::{WaterProperties, air_pressure_geopotential, water, water_at};
 
@@ -59,7 +59,7 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of(
             "equivalent wave speed of tubes in series",
-            "surge::PipeSeries::critical_time_s",
+            "march::PipeSeries::critical_time_s",
             |i| {
                 let chain = bare(i)?;
                 Ok((2.0 * chain.length_m() / chain.critical_time_s()).into())
@@ -67,38 +67,38 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "time of a wave to the intake and back",
-            "surge::PipeSeries::critical_time_s",
+            "march::PipeSeries::critical_time_s",
             |i| Ok(bare(i)?.critical_time_s().into()),
         ),
-        of("Joukowsky's rise", "surge::closed::SinglePipe", |i| {
+        of("Joukowsky's rise", "march::closed::SinglePipe", |i| {
             Ok(single(i)?.joukowsky_m().into())
         }),
         of(
             "critical time of one pipe",
-            "surge::closed::SinglePipe",
+            "march::closed::SinglePipe",
             |i| Ok(single(i)?.critical_time_s().into()),
         ),
-        of("Michaud's rise", "surge::closed::SinglePipe", |i| {
+        of("Michaud's rise", "march::closed::SinglePipe", |i| {
             Ok(single(i)?.michaud_m(i.number("over_s")?).into())
         }),
         of(
             "Michaud's rise as pressure",
-            "surge::closed::SinglePipe",
+            "march::closed::SinglePipe",
             |i| pressure(i, single(i)?.michaud_m(i.number("over_s")?)),
         ),
         of(
             "Joukowsky's rise as pressure",
-            "surge::closed::SinglePipe",
+            "march::closed::SinglePipe",
             |i| pressure(i, single(i)?.joukowsky_m()),
         ),
         of(
             "rigid-column average as pressure",
-            "surge::closed::SinglePipe",
+            "march::closed::SinglePipe",
             |i| pressure(i, single(i)?.rigid_average_m(i.number("over_s")?)),
         ),
         of(
             "rigid-column rise over head",
-            "surge::closed::rigid_rise_share",
+            "march::closed::rigid_rise_share",
             |i| Ok(rigid_rise_share(i.number("n")?).into()),
         ),
         of("Joukowsky's pressure", "pipe::wave, surge::closed", |i| {
@@ -117,50 +117,50 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "length that sees the whole rise",
-            "surge::closed::SinglePipe",
+            "march::closed::SinglePipe",
             |i| {
                 Ok(in_pipe(i, 9.81)?
                     .full_rise_length_m(i.number("over_s")?)
                     .into())
             },
         ),
-        of("blocked-jet rule", "surge::closed::SinglePipe", |i| {
+        of("blocked-jet rule", "march::closed::SinglePipe", |i| {
             Ok((single(i)?.joukowsky_m() / i.number("jets")?).into())
         }),
         of(
             "highest head of a straight closing, marched",
-            "surge::run_moc",
+            "march::run_moc",
             |i| Ok(pure(i, true)?.outlet.max_m.into()),
         ),
         of(
             "lowest head of a straight closing, marched",
-            "surge::run_moc",
+            "march::run_moc",
             |i| Ok(pure(i, true)?.outlet.min_m.into()),
         ),
-        of("when the highest head stands", "surge::run_moc", |i| {
+        of("when the highest head stands", "march::run_moc", |i| {
             Ok(pure(i, true)?.outlet.max_at_s.into())
         }),
-        of("when the lowest head stands", "surge::run_moc", |i| {
+        of("when the lowest head stands", "march::run_moc", |i| {
             Ok(pure(i, true)?.outlet.min_at_s.into())
         }),
         of(
             "highest head of a straight opening, marched",
-            "surge::run_moc",
+            "march::run_moc",
             |i| Ok(pure(i, false)?.outlet.max_m.into()),
         ),
         of(
             "lowest head of a straight opening, marched",
-            "surge::run_moc",
+            "march::run_moc",
             |i| Ok(pure(i, false)?.outlet.min_m.into()),
         ),
         of(
             "highest head of a runner that chokes, marched",
-            "surge::run_moc",
+            "march::run_moc",
             |i| Ok(pure(i, true)?.outlet.max_m.into()),
         ),
         of(
             "lowest head of a runner that opens, marched",
-            "surge::run_moc",
+            "march::run_moc",
             |i| Ok(pure(i, true)?.outlet.min_m.into()),
         ),
         of(
@@ -183,57 +183,57 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "highest head of a straight closing, chained",
-            "surge::closed::Interlocking",
+            "march::closed::Interlocking",
             |i| Ok(interlocking(i)?.closing().max.into()),
         ),
         of(
             "lowest head of a straight closing, chained",
-            "surge::closed::Interlocking",
+            "march::closed::Interlocking",
             |i| Ok(interlocking(i)?.closing().min.into()),
         ),
         of(
             "lowest head of a straight opening, closed form",
-            "surge::closed::Interlocking",
+            "march::closed::Interlocking",
             |i| Ok(interlocking(i)?.opening_min().into()),
         ),
-        of("marched highest head at a station", "surge::run_moc", |i| {
+        of("marched highest head at a station", "march::run_moc", |i| {
             Ok(marched(i)?.0.at(i.number("station_m")?).0.into())
         }),
-        of("marched lowest head at a station", "surge::run_moc", |i| {
+        of("marched lowest head at a station", "march::run_moc", |i| {
             Ok(marched(i)?.0.at(i.number("station_m")?).1.into())
         }),
         of(
             "marched highest head at the outlet",
-            "surge::run_moc",
+            "march::run_moc",
             |i| Ok(marched(i)?.0.outlet.max_m.into()),
         ),
-        of("marched lowest head at the outlet", "surge::run_moc", |i| {
+        of("marched lowest head at the outlet", "march::run_moc", |i| {
             Ok(marched(i)?.0.outlet.min_m.into())
         }),
-        of("marched flow at last", "surge::run_moc", |i| {
+        of("marched flow at last", "march::run_moc", |i| {
             Ok(marched(i)?.0.last_flow_m3_per_s.into())
         }),
-        of("marched head at last", "surge::run_moc", |i| {
+        of("marched head at last", "march::run_moc", |i| {
             Ok(marched(i)?.0.last_head_m.into())
         }),
         of(
             "marched head after the first instant",
-            "surge::run_moc",
+            "march::run_moc",
             |i| first(&marched(i)?.0.watched_m[10..], 1),
         ),
         of(
             "marched head at a station at a time",
-            "surge::run_moc",
+            "march::run_moc",
             at_a_time,
         ),
         of(
             "marched head at a station between steps",
-            "surge::run_moc",
+            "march::run_moc",
             at_a_time,
         ),
         of(
             "marched least pressure head at a vertex",
-            "surge::run_moc",
+            "march::run_moc",
             |i| {
                 let station = i.number("station_m")?;
                 let height = between(&i.numbers("vertices_m")?, &i.numbers("heights_m")?, station);
@@ -242,7 +242,7 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "marched time of a first fall below",
-            "surge::run_moc",
+            "march::run_moc",
             |i| {
                 let station_m = i.number("station_m")?;
                 let height = between(

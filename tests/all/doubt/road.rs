@@ -5,8 +5,8 @@ use super::calibrate::tenths;
 use super::tally::{BORE_M, Tally, side_by_side};
 use crate::invented::{Setting, Walk};
 use std::fmt::Write as _;
+use steadyfall::heights::WalkedHeights;
 use steadyfall::profile::{Bore, judge};
-use steadyfall::route::heights::WalkedHeights;
 
 /// A receiver's error in plan forgets itself in this time, s: the model supposes a minute.
 const PLAN_S: (f64, f64) = (30.0, 200.0);
@@ -141,7 +141,7 @@ const PLANS_M: [f64; 6] = [0.05, 1.0, 2.0, 3.0, 4.0, 5.0];
 
 /// Noise in plan must not lengthen the pipe, and the length must know its doubt: mean bias of the length in plan, and how often it lies within twice its standard deviation.
 pub(super) fn lengths(walks: u64, bars: &mut Bars) -> String {
-    use steadyfall::route::plan_of_walks;
+    use steadyfall::walk::plan_of_walks;
     let mut rows = String::new();
     for passes in [1, 2, 4] {
         let _ = write!(rows, "| {passes} |");

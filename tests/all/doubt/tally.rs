@@ -3,9 +3,9 @@
 use super::bars::share;
 use crate::invented::{Setting, Walk};
 use std::fmt::Write as _;
+use steadyfall::heights::{HeightsOptions, WalkedHeights, walked};
 use steadyfall::profile::{Bore, ClimbVerdict, Profile, judge};
-use steadyfall::route::heights::{HeightsOptions, WalkedHeights, walked};
-use steadyfall::route::receiver::{Class, Expected};
+use steadyfall::receiver::{Class, Expected};
 
 pub(super) const BORE_M: f64 = 0.1;
 pub(super) const HALF_M: f64 = 0.5 * BORE_M;

@@ -4,7 +4,7 @@ use super::Receiver;
 use nalgebra::{Cholesky, DMatrix, DVector};
 use std::f64::consts::PI;
 use steadyfall::numeric::Rng;
-use steadyfall::route::receiver::{Errors, Instant, Precision};
+use steadyfall::receiver::{Errors, Instant, Precision};
 
 /// Where a fix truly stood, and how far its height is off the ground before anything moved, m.
 #[derive(Debug, Clone, Copy)]

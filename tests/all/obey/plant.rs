@@ -2,10 +2,10 @@
 
 use serde_json::Value;
 use std::fmt::Write as _;
+use steadyfall::json;
 use steadyfall::line;
 use steadyfall::numeric::Rng;
 use steadyfall::report::account::Report;
-use steadyfall::report::json;
 use steadyfall::route::Route;
 use steadyfall::site::{self, Site};
 use steadyfall::study::{Study, read_route_from};

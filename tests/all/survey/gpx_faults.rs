@@ -1,7 +1,7 @@
 //! What a reader of receivers' files takes and what it refuses, with the place.
 
 use super::{gpx, passes, track};
-use steadyfall::survey::gpx::{looks_like, read};
+use steadyfall::track::gpx::{looks_like, read};
 
 /// The first line of the fault that a text gives.
 fn fault(text: &str) -> String {
@@ -149,7 +149,7 @@ fn what_would_run_without_end_is_refused_at_once() {
     .unwrap();
     assert!(read.places[0].name.chars().count() <= 201);
     let repeated = "<extensions>".repeat(20) + &"</extensions>".repeat(20);
-    assert!(steadyfall::survey::gpx::read(gpx(&repeated).as_bytes(), "w").is_ok());
+    assert!(steadyfall::track::gpx::read(gpx(&repeated).as_bytes(), "w").is_ok());
 }
 
 #[test]
@@ -162,7 +162,7 @@ fn entities_are_never_looked_up() {
 }
 
 /// One point of a reading.
-fn only(text: &str) -> steadyfall::survey::Fix {
+fn only(text: &str) -> steadyfall::reading::Fix {
     let reading = read(text.as_bytes(), "walk.gpx").unwrap_or_else(|f| panic!("{f}\n{text}"));
     passes(&reading)[0].segments[0][0]
 }

@@ -2,7 +2,7 @@
 
 use super::gpx_tracks::{agrees, files};
 use steadyfall::numeric::Rng;
-use steadyfall::survey::gpx::read;
+use steadyfall::track::gpx::read;
 
 /// Pieces that are likely to hurt.
 const PIECES: [&str; 24] = [

@@ -3,11 +3,12 @@
 use super::passes;
 use std::fs;
 use std::path::{Path, PathBuf};
-use steadyfall::route::earth::LatLon;
-use steadyfall::route::heights::HeightsOptions;
+use steadyfall::earth::LatLon;
+use steadyfall::heights::HeightsOptions;
+use steadyfall::reading::{Fix, Pass, Reading};
 use steadyfall::route::{End, Route, RouteOptions, Spot, WrittenSpot};
-use steadyfall::survey::{Fix, Pass, Reading, gpx::read};
 use steadyfall::text::Place;
+use steadyfall::track::gpx::read;
 
 /// The tracks lie in the repository and not in the package: there nothing is asked of them.
 fn folder() -> PathBuf {

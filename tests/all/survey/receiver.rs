@@ -3,8 +3,8 @@
 use super::walks::{Ground, LEVEL_M, Receiver, quick, route, says, told, walk};
 use steadyfall::numeric::Rng;
 use steadyfall::profile::{self, Bore, ClimbVerdict, Profile};
+use steadyfall::reading::{Fix, Pass};
 use steadyfall::route::Route;
-use steadyfall::survey::{Fix, Pass};
 
 /// A good receiver: what it errs by is far below the climb.
 const GOOD: Receiver = Receiver {

@@ -4,10 +4,10 @@ use super::walks::{
     Ground, LEVEL_M, Receiver, USUAL, drop_m, length, passes, plane, quick, refusal, route, says,
     told, walk,
 };
+use steadyfall::earth::LatLon;
 use steadyfall::numeric::Rng;
 use steadyfall::profile::{Bore, ClimbVerdict, judge};
-use steadyfall::route::earth::LatLon;
-use steadyfall::survey::Pass;
+use steadyfall::reading::Pass;
 
 #[test]
 fn heights_from_a_terrain_model_are_distrusted() {

@@ -1,17 +1,16 @@
 //! Walks with a receiver to a route, on invented ground with known truth.
 
 use std::fmt::Write as _;
+use steadyfall::earth::{LatLon, Plane};
+use steadyfall::heights::HeightsOptions;
 use steadyfall::numeric::Rng;
 use steadyfall::profile::{self, Bore, ClimbVerdict};
-use steadyfall::route::earth::{LatLon, Plane};
-use steadyfall::route::heights::HeightsOptions;
-use steadyfall::route::receiver::Expected;
+use steadyfall::reading::{Data, Fix, Method, NamedPlace, Pass, ReadOptions, Reading, WalkDevice};
+use steadyfall::receiver::Expected;
 use steadyfall::route::{
     End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot,
 };
-use steadyfall::survey::{
-    self, Data, Fix, Method, NamedPlace, Pass, ReadOptions, Reading, WalkDevice,
-};
+use steadyfall::survey;
 use steadyfall::text::{Fault, Place};
 use steadyfall::unit::OnPegs;
 

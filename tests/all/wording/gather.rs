@@ -5,8 +5,8 @@ use crate::program::{home, program, room};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
-use steadyfall::report::words::label;
 use steadyfall::unit::Units;
+use steadyfall::words::label;
 
 /// A text and where it was met.
 #[derive(Debug, Clone)]
@@ -53,7 +53,7 @@ pub fn all() -> Vec<Met> {
         comments(&read(&home(&path)), &mut |text| met(&path, text));
     }
     for units in [Units::Metric, Units::Us] {
-        comments(&steadyfall::site::blank(units), &mut |text| {
+        comments(&steadyfall::form::blank(units), &mut |text| {
             met("new", text)
         });
     }
