@@ -136,6 +136,8 @@ pub(super) struct WindowTarget {
     pub(super) longest_m: f64,
     /// How far off the later looks' stations are, m (standard deviation).
     pub(super) blur_m: f64,
+    /// How far off the place of the later survey on the earlier one is, m (standard deviation).
+    pub(super) place_sd_m: f64,
 }
 
 /// All templates with their middles in a part of the window.

@@ -7,7 +7,7 @@ use super::alignment::Alignment;
 use super::bank::MovementForm;
 use super::least_move::LEAST_M;
 use super::scan::{ScanWindow, WindowAxis};
-use super::search::{MOVED_P, SearchLine};
+use super::search::{MOVED_P, SearchLine, SearchedSurveys};
 use super::strand::Axis;
 use crate::numeric::Rng;
 
@@ -40,23 +40,32 @@ const WINDOWS: usize = 3;
 const MOST_M: f64 = 50.0;
 
 impl DetectionLimit {
-    /// Movements are laid on draws in which nothing moved, until nine in ten are called.
-    pub(super) fn of(search: Option<&SearchLine>, alignment: &Alignment) -> Self {
+    /// Movements are laid on draws in which nothing moved, until nine in ten are called. Whoever looks for one does not know the noise without it: it is told once more with such a movement in the looks.
+    pub(super) fn of(
+        searched: Option<(&SearchedSurveys, &SearchLine)>,
+        alignment: &Alignment,
+    ) -> Self {
         let over_m = OVER_M
             .min((alignment.to_m - alignment.from_m) / 3.0)
             .max(1.0);
-        let Some(search) = search else {
-            return Self {
-                over_m,
-                up_m: MOST_M,
-                side_m: None,
-            };
+        let least = |search: &SearchLine| {
+            let axis = |axis| DetectionQuery::of(search, over_m, axis).map(|a| a.least_m());
+            (axis(Axis::Up).unwrap_or(MOST_M), axis(Axis::Aside))
         };
-        let least = |axis| DetectionQuery::of(search, over_m, axis).map(|a| a.least_m());
+        let (mut up_m, mut side_m) = (MOST_M, None);
+        if let Some((surveys, search)) = searched {
+            (up_m, side_m) = least(search);
+            let size_m = [up_m, side_m.unwrap_or(0.0)];
+            if let Some(dimmed) = surveys.had_moved(search, over_m, size_m) {
+                let (up, side) = least(&dimmed);
+                up_m = up_m.max(up);
+                side_m = side_m.zip(side).map(|(a, b)| a.max(b));
+            }
+        }
         Self {
             over_m,
-            up_m: least(Axis::Up).unwrap_or(MOST_M),
-            side_m: least(Axis::Aside),
+            up_m,
+            side_m,
         }
     }
 

@@ -169,7 +169,7 @@ pub(super) fn curve(
     })
 }
 
-/// What the shapes tell of one axis: the lift of each over the reach, with its own doubt and theirs together.
+/// What the shapes tell of one axis: the lift of each over the reach, with its own doubt and theirs together, wherever the later survey may lie on the earlier one (three points of Gauss and Hermite).
 fn mixed(
     window: &ScanWindow,
     face: &WindowAxis,
@@ -180,21 +180,25 @@ fn mixed(
 ) -> Mixed {
     const STEPS: usize = 24;
     let (mut all, mut sums) = (0.0, [[0.0; 2]; 2]);
+    let off = 3f64.sqrt() * window.wanted.place_sd_m;
+    let places = [(-off, 1.0 / 6.0), (0.0, 4.0 / 6.0), (off, 1.0 / 6.0)];
     for &(k, log) in logs {
         let t = &window.bank[k];
         let (lift, sd) = face.scores[k].lift(face.times(k, t, v));
-        let (mut mean, mut crest) = (0.0, 0.0_f64);
-        for step in 0..STEPS {
-            let s = reach_m.0 + (reach_m.1 - reach_m.0) * (step as f64 + 0.5) / STEPS as f64;
-            let value = t.at(s);
-            mean += value / STEPS as f64;
-            crest = crest.max(value);
-        }
-        let weight = math::exp(log - most);
-        all += weight;
-        for (sum, share) in sums.iter_mut().zip([mean, crest]) {
-            sum[0] += weight * lift * share;
-            sum[1] += weight * share * share * (lift * lift + sd * sd);
+        for (off, share) in places {
+            let (mut mean, mut crest) = (0.0, 0.0_f64);
+            for step in 0..STEPS {
+                let s = reach_m.0 + (reach_m.1 - reach_m.0) * (step as f64 + 0.5) / STEPS as f64;
+                let value = t.at(s + off);
+                mean += value / STEPS as f64;
+                crest = crest.max(value);
+            }
+            let weight = share * math::exp(log - most);
+            all += weight;
+            for (sum, share) in sums.iter_mut().zip([mean, crest]) {
+                sum[0] += weight * lift * share;
+                sum[1] += weight * share * share * (lift * lift + sd * sd);
+            }
         }
     }
     let [mean, crest] = sums.map(|[first, second]| {
@@ -251,7 +255,7 @@ impl MovementEstimate {
 impl AxisTold {
     /// Where the movement stands far above its doubt its own form tells; else what all shapes tell, and the wider doubt of both.
     fn with(self, mixed: Mixed) -> Self {
-        const FAR: f64 = 12.0;
+        const FAR: f64 = 20.0;
         if mixed.crest.sd_m <= 0.0 || self.crest.m.abs() > FAR * self.crest.sd_m {
             return self;
         }

@@ -4,7 +4,7 @@ use super::estimate::{AxisTold, Told};
 use super::fit::{median, spread};
 use super::least_move::LEAST_M;
 use super::offset::wanders;
-use super::search::{MOVED_P, SearchLine};
+use super::search::{MOVED_P, SearchLine, SearchedSurveys};
 use crate::numeric::math;
 use crate::reading::Method;
 use crate::route::Route;
@@ -64,7 +64,8 @@ pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved>
 
 /// The reaches that moved, and the least movement that would have been told.
 pub fn told(before: &Route, after: &Route, alignment: &Alignment) -> (Vec<Moved>, DetectionLimit) {
-    let search = SearchLine::of(before, after, alignment);
+    let surveys = SearchedSurveys::of(before, after, alignment);
+    let search = surveys.as_ref().and_then(SearchedSurveys::search);
     let judge = MovementJudge {
         before,
         after,
@@ -75,7 +76,7 @@ pub fn told(before: &Route, after: &Route, alignment: &Alignment) -> (Vec<Moved>
     let pulled = judge.pulled(&moved);
     moved.extend(pulled);
     moved.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
-    let sight = DetectionLimit::of(search.as_ref(), alignment);
+    let sight = DetectionLimit::of(surveys.as_ref().zip(search.as_ref()), alignment);
     (moved, sight)
 }
 

@@ -1,14 +1,44 @@
 use super::alignment::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
 use super::along::along;
 use super::fit::{Motion, PlanPair, kabsch, median, spread};
+use super::offset::wanders;
 use super::shape::{PlanShape, ShapeFoot};
 use crate::numeric::{isotonic, math, series};
+use crate::receiver::FORGETS_M;
 use crate::route::Route;
 
-/// How far a receiver's positions may be off as a whole, m (standard deviation): on a straight line only this says where along it they lie.
-const RECEIVER_M: f64 = 4.0;
+/// How far positions that are not a walk's may be off as a whole, m (standard deviation): two bases, two datums.
+const DATUM_M: f64 = 4.0;
+/// Independent looks in positions that are not a walk's.
+const USUAL_LOOKS: f64 = 20.0;
+/// What all walks of a survey may be off together, m: they hear the same satellites.
+const COMMON_M: f64 = 1.5;
 /// Two lines whose plans part by more than this after the fit are not of one pipe, m.
 const FARTHEST_M: f64 = 60.0;
+
+/// What is known beforehand of the shift of one survey against the other.
+struct ShiftDoubt {
+    /// Standard deviation, m.
+    sd_m: f64,
+    /// Over so much of the way an error forgets itself twice over, m: one independent look; `None` where positions err each alone.
+    look_m: Option<f64>,
+}
+
+impl ShiftDoubt {
+    /// Walks: each survey's mean is as far off as its own scatter says and as all walks may be together. On a nearly straight line hardly anything else says where along it the later one lies.
+    fn of(before: &Route, after: &Route) -> Self {
+        let walked = [before, after].map(wanders);
+        let of = |route: &Route| math::hypot(route.station_sd_m, COMMON_M);
+        Self {
+            sd_m: if walked == [true; 2] {
+                math::hypot(of(before), of(after))
+            } else {
+                DATUM_M
+            },
+            look_m: walked.contains(&true).then_some(2.0 * FORGETS_M),
+        }
+    }
+}
 
 /// Brings two lines together by their positions in plan.
 pub(super) fn by_plan(
@@ -23,7 +53,8 @@ pub(super) fn by_plan(
     } else {
         first_guess(before, after, (a, b), options)
     };
-    let (motion, _) = fit(a, &points, start, !a.on_earth);
+    let doubt = a.on_earth.then(|| ShiftDoubt::of(before, after));
+    let (motion, _) = fit(a, &points, start, doubt.as_ref());
     let feet: Vec<(f64, ShapeFoot)> = points
         .iter()
         .filter_map(|(s, p)| Some((*s, a.foot(motion.of(*p), (f64::MIN, f64::MAX))?)))
@@ -162,18 +193,19 @@ fn first_guess(
     kabsch(&pairs).map_or_else(Motion::default, |(m, _)| m)
 }
 
-/// Point-to-line fit with Tukey's weights, by Gauss and Newton; gives the motion and the spread left across the line.
+/// Point-to-line fit with Tukey's weights, by Gauss and Newton; gives the motion and the spread left across the line. `doubt`: of the shift; without one the later line may turn and lie anywhere.
 fn fit(
     a: &PlanShape,
     points: &[(f64, (f64, f64))],
     start: Motion,
-    may_turn: bool,
+    doubt: Option<&ShiftDoubt>,
 ) -> (Motion, f64) {
     let centre = points
         .iter()
         .fold((0.0, 0.0), |c, (_, p)| (c.0 + p.0, c.1 + p.1));
     let count = points.len().max(1) as f64;
     let centre = (centre.0 / count, centre.1 / count);
+    let length_m = points.last().map_or(0.0, |l| l.0) - points.first().map_or(0.0, |f| f.0);
     let mut motion = start;
     let mut wide = 0.0;
     for round in 0..30 {
@@ -210,14 +242,13 @@ fn fit(
                 *r -= weight * x * foot.left_m;
             }
         }
-        // What is known beforehand of shift and turn, counted as few as the independent looks in a walk are.
-        let looks = (count / 20.0).max(1.0);
+        // What is known beforehand of shift and turn. The points err together, and count as many times as there are points to an independent look: so does this.
+        let shift = doubt.map_or(1e-9, |doubt| {
+            let looks = doubt.look_m.map_or(USUAL_LOOKS, |look| length_m / look);
+            count / looks.clamp(1.0, count) / (doubt.sd_m * doubt.sd_m)
+        });
+        let may_turn = doubt.is_none();
         let [first, second, third] = &mut normal;
-        let shift = if may_turn {
-            1e-9
-        } else {
-            looks / (RECEIVER_M * RECEIVER_M)
-        };
         first[0] += shift;
         second[1] += shift;
         third[2] += if may_turn { 1e-9 } else { 1e12 };

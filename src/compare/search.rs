@@ -5,11 +5,11 @@
 )]
 
 use super::alignment::Alignment;
-use super::bank::{Template, WindowTarget};
+use super::bank::{MovementForm, Template, WindowTarget};
 use super::estimate::{MovementEstimate, MovementPlace, curve};
 use super::noise::fitted;
 use super::scan::ScanWindow;
-use super::strand::{Axis, Strands, strands};
+use super::strand::{Axis, Strand, Strands, strands};
 use super::weigh::{NodeDifferences, VarianceFactors, held};
 use crate::numeric::Rng;
 use crate::route::Route;
@@ -22,9 +22,8 @@ const WINDOW_M: f64 = 750.0;
 const FLANK_M: f64 = 190.0;
 /// Draws in which nothing moved.
 const DRAWS: usize = 1000;
-/// Pieces of the line that the noise is told from: so many, of this length, m.
-const ASKED: usize = 4;
-const PIECE_M: f64 = 210.0;
+/// Windows that the noise is told from: at most so many.
+const ASKED: usize = 2;
 /// How strongly a line bends aside, m2/m3.
 const BEND_ASIDE: f64 = 0.05;
 /// Twice the logarithm of odds from which one form of error is taken for another.
@@ -52,52 +51,118 @@ pub(super) struct SearchLine {
     pub(super) found: Vec<FoundMovement>,
 }
 
-impl SearchLine {
+/// Both surveys as they are searched: what their witnesses say on each axis, in the forms of error that are expected.
+pub(super) struct SearchedSurveys {
+    up: Strands,
+    side: Option<Strands>,
+    bend: f64,
+    layout: WindowLayout,
+}
+
+impl SearchedSurveys {
     /// `None` where the surveys have no witness in common reach.
     pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Option<Self> {
         let up = strands(before, after, alignment, Axis::Up)?;
-        let layout = WindowLayout::of(&up, alignment);
-        let side = strands(before, after, alignment, Axis::Aside)
-            .map(|s| wandering(s, Axis::Aside, BEND_ASIDE, &layout.asked()));
-        let bend = bend(before);
-        let mut up = if up.iter().flatten().any(|s| s.wanders) {
-            wandering(up, Axis::Up, bend, &layout.asked())
-        } else {
-            up
+        Some(Self {
+            side: strands(before, after, alignment, Axis::Aside),
+            bend: bend(before),
+            layout: WindowLayout::of(&up, alignment),
+            up,
+        })
+    }
+
+    /// The same in the forms of error that are likeliest.
+    fn formed(&self) -> Self {
+        let asked = self.layout.asked();
+        let formed = |s: &Strands, axis, bend| {
+            if s.iter().flatten().any(|s| s.wanders) {
+                wandering(s.clone(), axis, bend, &asked)
+            } else {
+                s.clone()
+            }
         };
-        let mut moved: Vec<(f64, f64)> = Vec::new();
-        let mut search = None;
-        // What moved must not pass for error: the noise is told again without it.
-        for round in 0..2 {
-            let asked = layout.asked();
-            let aside = side
-                .as_ref()
-                .map(|s| fitted(s, &asked, Axis::Aside, BEND_ASIDE, &moved).scales);
-            let upward = up.each_ref().map(|s| s.clone());
-            if let Some(scales) = aside {
-                for (strands, scale) in up.iter_mut().zip(scales) {
-                    for strand in strands.iter_mut().filter(|s| s.wanders) {
-                        strand.along_sd_m *= scale.slow.sqrt();
-                        strand.along_time_s *= scale.time;
-                    }
+        Self {
+            up: formed(&self.up, Axis::Up, self.bend),
+            side: (self.side.as_ref()).map(|s| formed(s, Axis::Aside, BEND_ASIDE)),
+            bend: self.bend,
+            layout: self.layout.clone(),
+        }
+    }
+
+    /// What moved.
+    pub(super) fn search(&self) -> Option<SearchLine> {
+        self.formed().searched()
+    }
+
+    /// What moved must not pass for error: the noise is told again without it.
+    fn searched(&self) -> Option<SearchLine> {
+        let found = self.judged(&[])?;
+        let moved = found.surely_moved();
+        if moved.is_empty() {
+            return Some(found);
+        }
+        self.judged(&moved)
+    }
+
+    /// The same with the noise told from the looks outside some reaches.
+    fn judged(&self, moved: &[(f64, f64)]) -> Option<SearchLine> {
+        let asked = self.layout.asked();
+        let told = |s: &Strands, axis, bend| fitted(s, &asked, axis, bend, moved).scales;
+        let aside = self
+            .side
+            .as_ref()
+            .map(|s| (s, told(s, Axis::Aside, BEND_ASIDE)));
+        let mut up = self.up.clone();
+        if let Some((_, scales)) = aside {
+            for (strands, scale) in up.iter_mut().zip(scales) {
+                for strand in strands.iter_mut().filter(|s| s.wanders) {
+                    strand.along_sd_m *= scale.slow.sqrt();
+                    strand.along_time_s *= scale.time;
                 }
             }
-            let scales = fitted(&up, &asked, Axis::Up, bend, &moved).scales;
-            let found = layout.search((&up, scales), side.as_ref().zip(aside), bend)?;
-            up = upward;
-            let again: Vec<(f64, f64)> = found
-                .found
-                .iter()
-                .filter(|f| f.p < MOVED_P)
-                .map(|f| f.place.wide_m)
-                .collect();
-            search = Some(found);
-            if again.is_empty() || round == 1 {
-                break;
-            }
-            moved = again;
         }
-        search
+        let scales = told(&up, Axis::Up, self.bend);
+        self.layout.search((&up, scales), aside, self.bend)
+    }
+
+    /// The search as it would be had a reach away from what moved gone up and aside: such a movement is in the looks that the noise is told from.
+    pub(super) fn had_moved(
+        &self,
+        search: &SearchLine,
+        over_m: f64,
+        size_m: [f64; 2],
+    ) -> Option<SearchLine> {
+        let moved = search.surely_moved();
+        let (from_m, to_m) = self.layout.ends_m()?;
+        let place = |share: f64| from_m + share * (to_m - from_m);
+        let clear =
+            |m: &f64| (moved.iter()).all(|(a, b)| m + 0.5 * over_m < *a || m - 0.5 * over_m > *b);
+        let middle = [0.5, 0.3, 0.7, 0.15, 0.85]
+            .map(place)
+            .into_iter()
+            .find(clear)?;
+        let lift = |strands: &Strands, size_m: f64| {
+            let mut strands = strands.clone();
+            for look in strands[1].iter_mut().flat_map(|s| &mut s.spots) {
+                look.value_m += size_m * MovementForm::Swell.at(look.station_m - middle, over_m);
+            }
+            strands
+        };
+        let lifted = Self {
+            up: lift(&self.up, size_m[0]),
+            side: self.side.as_ref().map(|s| lift(s, size_m[1])),
+            bend: self.bend,
+            layout: self.layout.clone(),
+        };
+        lifted.formed().judged(&moved)
+    }
+}
+
+impl SearchLine {
+    /// Reaches that surely moved, m.
+    fn surely_moved(&self) -> Vec<(f64, f64)> {
+        let sure = self.found.iter().filter(|f| f.p < MOVED_P);
+        sure.map(|f| f.place.wide_m).collect()
     }
 
     /// Share of draws without a movement that show at least so much.
@@ -190,6 +255,7 @@ impl SearchLine {
 type Axled<'a> = (&'a Strands, [VarianceFactors; 2]);
 
 /// Windows along the line.
+#[derive(Clone)]
 struct WindowLayout {
     windows: Vec<(Vec<f64>, WindowTarget)>,
     stable_m: Vec<(f64, f64)>,
@@ -207,9 +273,12 @@ impl WindowLayout {
             .collect();
         pegs.sort_by(f64::total_cmp);
         pegs.dedup_by(|b, a| *b - *a < 0.3);
-        let wandering = || up[1].iter().filter(|s| s.wanders);
-        let blur_m =
-            wandering().map(|s| s.along_sd_m).sum::<f64>() / wandering().count().max(1) as f64;
+        let along: Vec<f64> = (up[1].iter().filter(|s| s.wanders))
+            .map(|s| s.along_sd_m)
+            .collect();
+        // What the walks are off along the line on the mean moves a place and blurs nothing.
+        let walks = along.len().max(1) as f64;
+        let blur_m = along.iter().sum::<f64>() / walks * ((walks - 1.0) / walks).sqrt();
         let count = if line_m <= WINDOW_M {
             1.0
         } else {
@@ -247,6 +316,7 @@ impl WindowLayout {
                         line_m,
                         longest_m,
                         blur_m,
+                        place_sd_m: alignment.station_sd_m,
                     },
                 )
             })
@@ -257,17 +327,17 @@ impl WindowLayout {
         }
     }
 
-    /// Pieces of the line that the noise is told from: what a movement is told against wanders over a few tens of metres, so pieces show it as well as the whole.
+    /// First and last node, m.
+    fn ends_m(&self) -> Option<(f64, f64)> {
+        let first = self.windows.first()?.0.first()?;
+        Some((*first, *self.windows.last()?.0.last()?))
+    }
+
+    /// Nodes of the windows that the noise is told from. Whole ones: the sum of slow errors over a long reach shows in no short piece.
     fn asked(&self) -> Vec<&[f64]> {
-        let all = self.windows.iter().flat_map(|(node_m, _)| {
-            let length_m =
-                node_m.last().copied().unwrap_or(0.0) - node_m.first().copied().unwrap_or(0.0);
-            let count = (length_m / PIECE_M).ceil().max(1.0) as usize;
-            node_m.chunks(node_m.len().div_ceil(count).max(4))
-        });
-        let pieces: Vec<&[f64]> = all.filter(|p| p.len() > 3).collect();
-        let every = pieces.len().div_ceil(ASKED).max(1);
-        pieces.into_iter().step_by(every).collect()
+        let every = self.windows.len().div_ceil(ASKED).max(1);
+        let nodes = self.windows.iter().map(|(node_m, _)| node_m.as_slice());
+        nodes.step_by(every).collect()
     }
 
     fn search(&self, up: Axled<'_>, side: Option<Axled<'_>>, bend: f64) -> Option<SearchLine> {
@@ -299,22 +369,24 @@ impl WindowLayout {
     }
 }
 
-/// The slow error of receivers in the form that was expected, or in the other where that is clearly likelier: a random walk that is held, or a smooth one. A receiver that filters its positions has hardly any quick error, and what it wanders over tens of metres would pass for movement; one whose heights drift like a random walk shows more of it over tens of metres than a smooth error lets expect.
+/// The slow error of receivers in the form that was expected, or in another where that is clearly likelier: a random walk that is held in place of a smooth one, and the walks of a survey alike. A receiver that filters its positions has hardly any quick error, and what it wanders over tens of metres would pass for movement; one whose heights drift like a random walk shows more of it over tens of metres than a smooth error lets expect. Which of two walks errs more their difference does not show, so what is expected of each may be far off.
 fn wandering(expected: Strands, axis: Axis, bend: f64, asked: &[&[f64]]) -> Strands {
-    let mut other = expected.clone();
-    for slow in other
-        .iter_mut()
-        .flatten()
-        .filter_map(|s| s.slow.first_mut())
-    {
-        slow.smooth = !slow.smooth;
+    let turned = |mut strands: Strands| {
+        let slow = |s: &mut Strand| s.slow.first_mut().map(|slow| slow.smooth = !slow.smooth);
+        strands.iter_mut().flatten().for_each(|s| _ = slow(s));
+        strands
+    };
+    let mut forms = vec![expected.clone(), turned(expected.clone())];
+    // Aside the walks of a survey are alike from the start.
+    if axis == Axis::Up {
+        let alike = expected.map(Strand::alike);
+        forms.extend([alike.clone(), turned(alike)]);
     }
     let cost = |s: &Strands| fitted(s, asked, axis, bend, &[]).cost;
-    if cost(&other) + CLEARLY < cost(&expected) {
-        other
-    } else {
-        expected
-    }
+    let costs = forms.iter().enumerate();
+    let costs = costs.map(|(i, s)| (i, cost(s) + if i > 0 { CLEARLY } else { 0.0 }));
+    let likeliest = costs.min_by(|a, b| a.1.total_cmp(&b.1));
+    forms.swap_remove(likeliest.map_or(0, |(i, _)| i))
 }
 
 /// Even nodes with the pegs among them.

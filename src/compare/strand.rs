@@ -45,6 +45,21 @@ pub(super) struct Strand {
     pub(super) wanders: bool,
 }
 
+impl Strand {
+    /// The strands of a survey, each part of their slow errors as large in all that wander as it is on the mean.
+    pub(super) fn alike(mut survey: Vec<Self>) -> Vec<Self> {
+        for part in 0..survey.iter().map(|s| s.slow.len()).max().unwrap_or(0) {
+            let of = |s: &Self| s.slow.get(part).map(|p| p.variance_m2);
+            let all: Vec<f64> = survey.iter().filter_map(of).collect();
+            let mean = all.iter().sum::<f64>() / all.len().max(1) as f64;
+            for slow in survey.iter_mut().filter_map(|s| s.slow.get_mut(part)) {
+                slow.variance_m2 = mean;
+            }
+        }
+        survey
+    }
+}
+
 /// The strands of both surveys, the earlier first.
 pub(super) type Strands = [Vec<Strand>; 2];
 
