@@ -16,6 +16,8 @@ pub(super) struct FixBlock {
     pub(super) height_m: f64,
     /// Fixes with a height.
     pub(super) heights: f64,
+    /// Standard deviation of what rounding took from its height, m.
+    pub(super) rounded_sd_m: f64,
     /// All fixes.
     pub(super) fixes: f64,
     /// Time, s; where the walk has no clock, the way walked at a usual speed.
@@ -51,7 +53,38 @@ pub(super) fn blocks(track: &Track) -> Vec<FixBlock> {
     if sum.fixes > 0.0 {
         out.push(sum.block());
     }
+    if let Some(step_m) = rounding(track) {
+        round(&mut out, step_m);
+    }
     out
+}
+
+/// Steps in which a receiver may write its heights, m: finer ones are less than its white error.
+const STEPS_M: [f64; 2] = [1.0, 0.5];
+/// Fewer heights show no step.
+const LEAST_HEIGHTS: usize = 12;
+/// Share of the heights that are whole steps: the ends that are put in between two fixes are not.
+const WHOLE: f64 = 0.9;
+
+/// The step in which a walk's heights are written, m, where it is a coarse one.
+fn rounding(track: &Track) -> Option<f64> {
+    let heights = || track.fixes.iter().map(|f| f.height_m);
+    let all = heights().filter(|h| h.is_finite()).count();
+    let whole = |step_m: f64| {
+        let on_step = |h: &f64| (h / step_m - (h / step_m).round()).abs() < 1e-6;
+        heights().filter(on_step).count() as f64 >= WHOLE * all as f64
+    };
+    STEPS_M
+        .into_iter()
+        .find(|&step_m| all >= LEAST_HEIGHTS && whole(step_m))
+}
+
+/// What is lost by rounding lies evenly within a step. It is the same as long as the height stands: blocks of one height count as one together.
+fn round(blocks: &mut [FixBlock], step_m: f64) {
+    for run in blocks.chunk_by_mut(|a, b| (a.height_m - b.height_m).abs() < 1e-6) {
+        let sd_m = step_m * (run.len() as f64 / 12.0).sqrt();
+        run.iter_mut().for_each(|b| b.rounded_sd_m = sd_m);
+    }
 }
 
 #[derive(Default)]
@@ -96,6 +129,7 @@ impl Sum {
             at: self.at.map(|v| v / self.fixes),
             height_m: self.height_m / self.heights,
             heights: self.heights,
+            rounded_sd_m: 0.0,
             fixes: self.fixes,
             clock_s: self.began_s + self.clock_s / self.fixes,
             dilution: self.dilution / self.dilutions,
