@@ -7,10 +7,10 @@
 //!
 //! Most errors that are offered are far off. So the readings are first followed one by one, which gives the logarithm of their density up to any place, and that is left as soon as what is still to come cannot make up for what is lost.
 
+use super::chain::StepEntry;
 use super::filter::{
     ErrorPassage, FilterState, IN_BOUNDS, StateReading, at_first, go_on, propagate, see, update,
 };
-use super::chain::StepEntry;
 use super::layout::{Layout, WalkPiece};
 use super::onward::{LEAST_GAP_S, LEAST_SHARE, LN_2PI};
 use crate::numeric::math;

@@ -11,6 +11,7 @@ mod gap;
 mod gather;
 mod lay;
 mod leg;
+mod line_ends;
 mod median;
 mod named_ends;
 mod part;
