@@ -139,3 +139,48 @@ impl Sum {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::clean::Cleaned;
+    use super::*;
+
+    fn track(heights_m: &[f64]) -> Track {
+        let fix = |(i, &height_m): (usize, &f64)| PlaneFix {
+            at: [i as f64, 0.0],
+            height_m,
+            clock_s: 3.0 * i as f64,
+            dilution: f32::NAN,
+            line: 1,
+            gap: false,
+            left_out: false,
+        };
+        Track {
+            fixes: heights_m.iter().enumerate().map(fix).collect(),
+            has_clock: true,
+            cleaned: Cleaned::default(),
+        }
+    }
+
+    /// A step of 1 m has the standard deviation of an even law over a metre, 1/sqrt(12); what stands three blocks long is one reading.
+    #[test]
+    fn whole_metres_are_read_as_such() {
+        let whole: Vec<f64> = (0..10).map(|i| 400.0 - f64::from(i)).collect();
+        let stands = [whole.as_slice(), &[390.0, 390.0, 390.0]].concat();
+        let sds = |heights: &[f64]| -> Vec<f64> {
+            let blocks = blocks(&track(heights));
+            blocks.iter().map(|b| b.rounded_sd_m).collect()
+        };
+        let of = sds(&stands);
+        assert!((of[0] - 1.0 / 12f64.sqrt()).abs() < 1e-12);
+        assert!(of[10..].iter().all(|sd| (sd - 0.5).abs() < 1e-12), "{of:?}");
+        // One end that was put in between two fixes changes nothing; half metres are half as coarse.
+        let ends = [&[400.4], stands.as_slice()].concat();
+        assert!((sds(&ends)[1] - of[0]).abs() < 1e-12);
+        let half: Vec<f64> = stands.iter().map(|h| 0.5 * h).collect();
+        assert!((sds(&half)[0] - 0.5 * of[0]).abs() < 1e-12);
+        // Fine heights, and too few to tell.
+        let fine: Vec<f64> = stands.iter().map(|h| h + 0.1 * (h % 7.0)).collect();
+        assert!(sds(&fine).iter().chain(&sds(&whole)).all(|sd| *sd == 0.0));
+    }
+}

@@ -118,3 +118,31 @@ fn between_last_fixes(pass: &LegPass) -> f64 {
     };
     (last - before).abs() / (0.5 * (a.fixes + b.fixes)).max(1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Four walks, two that end here with 3.2 m between their last fixes and two that begin here: by hand, 0.8 m short on the mean, variance 3.2^2 / 12 * 2 / 16.
+    #[test]
+    fn walks_stop_between_two_fixes() {
+        let reached = |between_m| Reached {
+            station_m: 100.0,
+            between_m,
+        };
+        let end = LineEnd::of(&[reached(3.2), reached(0.0), reached(3.2), reached(0.0)]);
+        assert!((end.short_m - 0.8).abs() < 1e-12 && (end.station_m - 100.0).abs() < 1e-12);
+        assert!((end.short_m2 - 3.2 * 3.2 / 96.0).abs() < 1e-12);
+        let ends = LineEnds {
+            start: end,
+            end: LineEnd::of(&[reached(0.0)]),
+        };
+        let one = math::hypot(0.8, (3.2f64 * 3.2 / 96.0).sqrt());
+        assert!((ends.beyond_m(true, true) - one).abs() < 1e-12);
+        assert!((ends.turned().beyond_m(false, true) - one).abs() < 1e-12);
+        assert_eq!(ends.beyond_m(false, true), 0.0);
+        // Both ends lack in the same sense: their means add.
+        let both = LineEnds { start: end, end };
+        assert!(both.beyond_m(true, true) > 1.6);
+    }
+}
