@@ -27,7 +27,7 @@ pub(super) struct LineEnds {
 }
 
 /// A walk at an end of the line: where its outermost raw fix is, and the way between its last fixes where it ends there, m (0 where it begins, and where a line without times was drawn).
-struct Reached {
+struct WalkEnd {
     station_m: f64,
     between_m: f64,
 }
@@ -39,11 +39,11 @@ impl LineEnds {
             let (a, b) = pass.along.reach_m();
             let near = |at: [f64; 2], s: f64| line.foot(at, s - FOOT_M, s + FOOT_M).station_m;
             let [first, last] = pass.ends;
-            let begins = |station_m| Reached {
+            let begins = |station_m| WalkEnd {
                 station_m,
                 between_m: 0.0,
             };
-            let stops = |station_m| Reached {
+            let stops = |station_m| WalkEnd {
                 station_m,
                 between_m: if pass.has_clock {
                     between_last_fixes(pass)
@@ -59,7 +59,7 @@ impl LineEnds {
                 high.push(begins(near(first, b)));
             }
         }
-        let at = |r: &Reached| r.station_m;
+        let at = |r: &WalkEnd| r.station_m;
         let lowest = low.iter().map(at).fold(f64::INFINITY, f64::min);
         let highest = high.iter().map(at).fold(f64::NEG_INFINITY, f64::max);
         low.retain(|r| r.station_m < lowest + REACHES_M);
@@ -94,9 +94,9 @@ impl LineEnds {
 
 impl LineEnd {
     /// A walk that ends here stopped anywhere between its last fix and the next that would have come.
-    fn of(reached: &[Reached]) -> Self {
+    fn of(reached: &[WalkEnd]) -> Self {
         let count = reached.len().max(1) as f64;
-        let sum = |of: fn(&Reached) -> f64| reached.iter().map(of).sum::<f64>();
+        let sum = |of: fn(&WalkEnd) -> f64| reached.iter().map(of).sum::<f64>();
         Self {
             station_m: sum(|r| r.station_m) / count,
             short_m: 0.5 * sum(|r| r.between_m) / count,
@@ -126,7 +126,7 @@ mod tests {
     /// Four walks, two that end here with 3.2 m between their last fixes and two that begin here: by hand, 0.8 m short on the mean, variance 3.2^2 / 12 * 2 / 16.
     #[test]
     fn walks_stop_between_two_fixes() {
-        let reached = |between_m| Reached {
+        let reached = |between_m| WalkEnd {
             station_m: 100.0,
             between_m,
         };
