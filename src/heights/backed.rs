@@ -45,6 +45,9 @@ impl WithoutWalk {
 /// A climb's low or crest this near a halt was stood on, m.
 const AT_HALT_M: f64 = 8.0;
 
+/// What is left of a climb without any one of several walks, as a share of it, at least: less is the word of that walk alone, which the others only do not deny.
+const LEFT: f64 = 0.2;
+
 impl Backed {
     /// Whether a climb of the middle line by `rise_m` from a low to a crest is shown by more than one walk alone: by a reach that holds both, by a halt at each, or by several walks none of which it hangs on.
     pub fn between(&self, low_m: f64, crest_m: f64, rise_m: f64) -> bool {
@@ -71,7 +74,9 @@ impl Backed {
             let (low, crest) = (line.off(low_m, AT_HALT_M)?, line.off(crest_m, AT_HALT_M)?);
             Some(rise_m + crest - low)
         });
-        rises.map(|rise| rise > 0.0).reduce(|a, b| a && b)
+        rises
+            .map(|rise| rise > LEFT * rise_m.max(0.0))
+            .reduce(|a, b| a && b)
     }
 
     /// The same in another reckoning, one that may run the other way.
@@ -183,6 +188,9 @@ mod tests {
         assert_eq!(any(&backed, 20.0, 40.0), Some(true));
         assert_eq!(any(&backed, 60.0, 80.0), Some(false));
         assert_eq!(any(&backed, 22.0, 38.0), Some(true));
+        // Without the second walk a seventh of it is left: that is the word of one walk.
+        assert!(backed.without_any(20.0, 40.0, 0.3) == Some(true));
+        assert!(backed.without_any(20.0, 40.0, 0.23) == Some(false));
         assert!(backed.between(20.0, 40.0, 0.5) && !backed.between(60.0, 80.0, 0.5));
         // A pipe that is laid so that it rises more is there without any walk.
         assert!(backed.between(60.0, 80.0, 1.5));

@@ -3,7 +3,8 @@
     reason = "indices are made here from the lengths of the same lists"
 )]
 
-use super::layout::{Layout, StepEntry};
+use super::chain::StepEntry;
+use super::layout::Layout;
 
 /// Where readings stand farther apart than this, m, the ground between them is held to their slope, at places as far apart ...
 const UNREAD_M: f64 = 24.0;

@@ -1,6 +1,6 @@
 use super::{ReadingBlock, Tie};
 use crate::numeric::math;
-use crate::receiver::PACE_M_PER_S;
+use crate::receiver::{Errors, PACE_M_PER_S};
 
 /// A reading on its way to its step.
 #[derive(Debug, Clone, Copy)]
@@ -9,7 +9,34 @@ pub(super) struct Loose {
     pub(super) age_s: f64,
     pub(super) height_m: f64,
     pub(super) count: f64,
+    /// Variance of what rounding took, m2.
+    pub(super) rounded_m2: f64,
     pub(super) offset: Option<usize>,
+}
+
+/// One block, or one known height, seen from its step.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct StepEntry {
+    /// Time since the entry before, or since the left node, s.
+    pub(super) gap_s: f64,
+    /// Weights of [height, slope] left and [height, slope] right: the cubic through both ends.
+    pub(super) weight: [f64; 4],
+    /// Position of its offset.
+    pub(super) offset: Option<usize>,
+    /// Which offset that is.
+    pub(super) datum: Option<usize>,
+    pub(super) height_m: f64,
+    /// Readings behind it; for a known height its variance, m2.
+    pub(super) count: f64,
+    /// Variance of what rounding took, m2.
+    pub(super) rounded_m2: f64,
+}
+
+impl StepEntry {
+    /// Variance of a reading's own error, of a walk that errs so, m2.
+    pub(super) fn variance(&self, errors: &Errors) -> f64 {
+        errors.white_sd_m * errors.white_sd_m / self.count + self.rounded_m2
+    }
 }
 
 pub(super) fn fixed(tie: &Tie, offset: Option<usize>) -> Loose {
@@ -18,6 +45,7 @@ pub(super) fn fixed(tie: &Tie, offset: Option<usize>) -> Loose {
         age_s: 0.0,
         height_m: tie.height_m,
         count: math::powi(tie.sd_m.max(1e-4), 2),
+        rounded_m2: 0.0,
         offset,
     }
 }
@@ -68,6 +96,7 @@ pub(super) fn chains(blocks: &[ReadingBlock], passes: usize, shared: bool) -> Ve
                 age_s: age,
                 height_m: b.height_m,
                 count: b.count.clamp(1e-3, 1e4) * weight(b.dilution, dilution),
+                rounded_m2: math::powi(b.rounded_sd_m, 2).clamp(0.0, 1e4),
                 offset: Some(b.pass),
             }
         });

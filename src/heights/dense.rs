@@ -60,18 +60,21 @@ fn invented(
         for (s, t) in list {
             let count = 1.0 + draws.below(3) as f64;
             let height_m = 50.0 - 0.1 * s + 2.0 * draws.normal();
+            // The second walk is written in whole metres.
+            let rounded_sd_m = if pass == 1 { 0.29 } else { 0.0 };
             blocks.push(ReadingBlock {
                 pass,
                 clock_s: timed.then_some(t),
                 station_m: s,
                 height_m,
                 count,
+                rounded_sd_m,
                 dilution: None,
             });
             rows.push(DenseReading {
                 station_m: s,
                 height_m,
-                white_var: WHITE_M * WHITE_M / count,
+                white_var: WHITE_M * WHITE_M / count + rounded_sd_m * rounded_sd_m,
                 offset: Some((pass, 100.0)),
                 drift: Some(if shared {
                     (0, s / 0.8)

@@ -3,7 +3,8 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::layout::{Layout, StepEntry, WalkPiece};
+use super::chain::StepEntry;
+use super::layout::{Layout, WalkPiece};
 use super::onward::{LN_2PI, Onward, SIDES, conditional, pass, side_for, take_first};
 use crate::numeric::{abreast, math};
 use crate::receiver::{Errors, STATES};
@@ -304,7 +305,10 @@ impl Threaded {
                 }
                 log -= 0.5 * STATES as f64 * LN_2PI;
             }
-            let info = entry.count * white_info;
+            let mut info = entry.count * white_info;
+            if entry.rounded_m2 > 0.0 {
+                info /= 1.0 + info * entry.rounded_m2;
+            }
             product /= info;
             log -= 0.5 * LN_2PI;
             let [g0, g1, g2, g3] = entry.weight;

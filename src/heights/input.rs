@@ -15,6 +15,8 @@ pub struct ReadingBlock {
     pub height_m: f64,
     /// How many readings stand behind it, at least 1.
     pub count: f64,
+    /// Standard deviation of what rounding took from it, m: 0 where the file writes fine heights.
+    pub rounded_sd_m: f64,
     /// Dilution of precision where the file gives one: readings of a dilution above the pass's usual weigh less.
     pub dilution: Option<f64>,
 }
@@ -113,6 +115,7 @@ impl FollowedWalk {
                     .filter(|_| timed)
                     .unwrap_or(b.station_m / PACE_M_PER_S),
                 count: b.count,
+                rounded_sd_m: b.rounded_sd_m,
             })
             .collect();
         Precision::new(&self.errors, &at)

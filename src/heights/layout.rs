@@ -3,7 +3,7 @@
     reason = "indices are made here from the lengths of the same lists"
 )]
 
-use super::chain::{Loose, chains, fixed};
+use super::chain::{Loose, StepEntry, chains, fixed};
 use super::grid::{HeightGrid, cells, nodes};
 use super::{HeightsOptions, Levelled, ReadingBlock, Tie};
 use crate::receiver::STATES;
@@ -111,22 +111,6 @@ pub(super) struct WalkPiece {
     pub(super) entries: Vec<StepEntry>,
     /// Time from the last entry (or the left node) to the right node, s.
     pub(super) tail_s: f64,
-}
-
-/// One block, or one known height, seen from its step.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct StepEntry {
-    /// Time since the entry before, or since the left node, s.
-    pub(super) gap_s: f64,
-    /// Weights of [height, slope] left and [height, slope] right: the cubic through both ends.
-    pub(super) weight: [f64; 4],
-    /// Position of its offset.
-    pub(super) offset: Option<usize>,
-    /// Which offset that is.
-    pub(super) datum: Option<usize>,
-    pub(super) height_m: f64,
-    /// Readings behind it; for a known height its variance, m2.
-    pub(super) count: f64,
 }
 
 /// A span of steps, first and last, in which something lives.
@@ -467,6 +451,7 @@ impl Layout {
             datum: loose.offset,
             height_m: loose.height_m - self.base_at(loose.station_m),
             count: loose.count,
+            rounded_m2: loose.rounded_m2,
         }
     }
 }

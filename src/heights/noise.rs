@@ -5,10 +5,8 @@
 
 use crate::numeric::Rng;
 use crate::numeric::math;
-use crate::receiver::{Class, Errors, Expected};
+use crate::receiver::{BETWEEN_WALKS_SD, Class, Errors, Expected};
 
-/// How far one walk's errors of the same receiver lie from another's, on the natural log (standard deviation).
-const BETWEEN_WALKS_SD: f64 = 0.6;
 /// Share of offers that are a whole new receiver: small steps alone do not come from one class to another within the moves that there are, and large errors stayed unseen.
 const AFRESH: f64 = 0.5;
 /// Share of offers that are taken with which strides are content.

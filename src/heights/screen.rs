@@ -7,10 +7,11 @@
 //!
 //! Most errors that are offered are far off. So the readings are first followed one by one, which gives the logarithm of their density up to any place, and that is left as soon as what is still to come cannot make up for what is lost.
 
+use super::chain::StepEntry;
 use super::filter::{
     ErrorPassage, FilterState, IN_BOUNDS, StateReading, at_first, go_on, propagate, see, update,
 };
-use super::layout::{Layout, StepEntry, WalkPiece};
+use super::layout::{Layout, WalkPiece};
 use super::onward::{LEAST_GAP_S, LEAST_SHARE, LN_2PI};
 use crate::numeric::math;
 use crate::receiver::{Errors, STATES};
@@ -297,7 +298,7 @@ impl OfferScreen {
                         } else if let Some(passage) = self.passage(walk, &own) {
                             go_on(known, &passage);
                         }
-                        see(known, own.white_sd_m * own.white_sd_m / sight.entry.count)
+                        see(known, sight.entry.variance(&own))
                     }
                 };
                 product *= variance;
@@ -344,7 +345,7 @@ impl OfferScreen {
                     } else if let Some(passage) = self.passage(walk, &own) {
                         propagate(&mut state, walk.at, &passage);
                     }
-                    variance = own.white_sd_m * own.white_sd_m / variance;
+                    variance = sight.entry.variance(&own);
                 }
                 if let Some((at, Some(begins))) = sight.offset {
                     state.begin(at, begins);

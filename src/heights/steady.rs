@@ -38,6 +38,7 @@ pub(super) fn steady(blocks: &[ReadingBlock]) -> RobustBlocks {
         b.station_m.abs() < FAR_M
             && b.height_m.abs() < FAR_M
             && b.count.is_finite()
+            && b.rounded_sd_m.is_finite()
             && b.clock_s.is_none_or(f64::is_finite)
     };
     let mut passes: Vec<usize> = blocks.iter().filter(usable).map(|b| b.pass).collect();
@@ -133,6 +134,7 @@ fn together(pass: &[ReadingBlock]) -> Vec<ReadingBlock> {
                 station_m: mean(|b| b.station_m),
                 height_m: mean(|b| b.height_m),
                 count,
+                rounded_sd_m: mean(|b| b.rounded_sd_m),
                 dilution: first.dilution,
             })
         })
@@ -186,6 +188,7 @@ mod tests {
                 station_m: 2.4 * i as f64,
                 height_m: 100.0 - 0.3 * i as f64 + if i % 2 == 0 { 0.1 } else { -0.1 },
                 count: 3.0,
+                rounded_sd_m: 0.0,
                 dilution: None,
             })
             .collect()

@@ -24,6 +24,7 @@ fn blocks() -> Vec<ReadingBlock> {
                 station_m: v[2],
                 height_m: v[3],
                 count: 1.0,
+                rounded_sd_m: 0.0,
                 dilution: None,
             }
         })

@@ -21,6 +21,9 @@ impl Default for Expected {
 /// What is left to the unknown classes where one was told: nobody is believed alone.
 const DOUBTED: f64 = 0.15;
 
+/// How far one walk's errors of the same receiver lie from another's, A and F, on the natural log (standard deviation).
+pub(crate) const BETWEEN_WALKS_SD: f64 = 0.6;
+
 impl Expected {
     /// Of a receiver that is said to be of some classes; of none: of unknown kind.
     pub fn of(told: &[Class]) -> Self {
@@ -112,6 +115,13 @@ impl Expected {
     /// Whether anything was told.
     pub(crate) fn anything_told(&self) -> bool {
         !self.told.is_empty()
+    }
+
+    /// The errors of one walk, drawn from what is expected: those of a receiver, and how much larger or smaller they are on this walk.
+    pub fn walk(&self, draws: &mut Rng) -> Errors {
+        let [a, l, f, t, w] = self.draw(draws);
+        let mut on = |log: f64| log + BETWEEN_WALKS_SD * draws.normal();
+        Errors::from_log(&[on(a), l, on(f), t, w])
     }
 
     /// Drawn from what is expected.

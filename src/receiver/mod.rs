@@ -10,6 +10,7 @@ mod precision;
 pub use class::Class;
 pub use errors::Errors;
 pub(super) use errors::STATES;
+pub(super) use expected::BETWEEN_WALKS_SD;
 pub use expected::Expected;
 pub use precision::{Instant, Precision};
 

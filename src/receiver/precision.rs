@@ -14,6 +14,8 @@ pub struct Instant {
     pub clock_s: f64,
     /// Fixes behind it, above 0: the white part shrinks with their root.
     pub count: f64,
+    /// Standard deviation of what rounding took from it, m.
+    pub rounded_sd_m: f64,
 }
 
 /// What the readings of one walk are worth together: the inverse covariance of their errors, with the walk's own offset unknown.
@@ -71,7 +73,8 @@ impl Precision {
             }
             // The reading is the sum of slow and fast part.
             let seen: PrecisionState = std::array::from_fn(|k| var[k][0] + var[k][2]);
-            let white = errors.white_sd_m * errors.white_sd_m / at[i].count.max(1e-9);
+            let white = errors.white_sd_m * errors.white_sd_m / at[i].count.max(1e-9)
+                + at[i].rounded_sd_m * at[i].rounded_sd_m;
             let surprise = (seen[0] + seen[2] + white).max(1e-12);
             let gain: PrecisionState = std::array::from_fn(|k| seen[k] / surprise);
             for (row, g) in var.iter_mut().zip(gain) {
@@ -215,6 +218,7 @@ mod tests {
                     Instant {
                         clock_s,
                         count: 1.0 + draws.below(3) as f64,
+                        rounded_sd_m: if round % 3 == 2 { 0.3 } else { 0.0 },
                     }
                 })
                 .collect();
@@ -226,6 +230,7 @@ mod tests {
                 errors.covariance(at[i].clock_s - at[k].clock_s)
                     + if i == k {
                         math::powi(errors.white_sd_m, 2) / at[i].count
+                            + math::powi(at[i].rounded_sd_m, 2)
                     } else {
                         0.0
                     }

@@ -6,12 +6,14 @@ use super::centre::{LegPass as OnLine, centre};
 use super::clean::{Cleaned, Track, clean};
 use super::gap::{left_out, uncovered};
 use super::leg::{WalkLeg, cut_at_turns};
+use super::line_ends::LineEnds;
 use super::median::{median, sampled};
 use super::polyline::Polyline;
 use super::repeat::repeats;
 use super::scatter::{PlanScatter, length_sd_m, scatter};
 use super::source::WalkSource;
 use crate::earth::{LatLon, Plane};
+use crate::numeric::math;
 use crate::reading::{Data, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
@@ -23,6 +25,8 @@ pub(crate) struct GatheredWalks<'a> {
     pub(crate) sources: Vec<WalkSource<'a>>,
     pub(crate) plane: Plane,
     pub(crate) line: Polyline,
+    /// Where it begins and ends on the walks' own line.
+    pub(crate) ends: LineEnds,
     /// By what share noise in plan makes the line longer than the ground.
     pub(crate) lengthened: f64,
     pub(crate) passes: Vec<OnLine>,
@@ -72,7 +76,8 @@ pub(crate) fn gather<'a>(
     }
     let settled = centre(assembly);
     let mut passes = settled.passes;
-    let (start, end) = ends(&settled.line, &passes);
+    let ends = LineEnds::of(&settled.line, &passes);
+    let (start, end) = (ends.start.station_m, ends.end.station_m);
     if end - start < SHORTEST_M {
         return Err(nowhere(&sources));
     }
@@ -128,6 +133,7 @@ pub(crate) fn gather<'a>(
         sources,
         plane,
         line,
+        ends,
         lengthened: settled.lengthened,
         passes,
         gaps,
@@ -224,40 +230,6 @@ fn legs_of(walk: usize, track: &Track) -> Vec<WalkLeg> {
             WalkLeg::with_path(walk, track.has_clock, piece, path, [begin, end])
         })
         .collect()
-}
-
-/// Where the line begins and ends: the mean of the raw first and last fixes of the walks that reach there. Means of blocks would pull both ends in.
-fn ends(line: &Polyline, passes: &[OnLine]) -> (f64, f64) {
-    let feet: Vec<(f64, f64)> = passes
-        .iter()
-        .map(|p| {
-            let (a, b) = p.along.reach_m();
-            let near = |at: [f64; 2], s: f64| line.foot(at, s - 30.0, s + 30.0).station_m;
-            let [first, last] = p.ends;
-            if p.along.forward {
-                (near(first, a), near(last, b))
-            } else {
-                (near(last, a), near(first, b))
-            }
-        })
-        .collect();
-    let low = feet.iter().map(|f| f.0).fold(f64::INFINITY, f64::min);
-    let high = feet.iter().map(|f| f.1).fold(f64::NEG_INFINITY, f64::max);
-    let mean = |values: Vec<f64>| values.iter().sum::<f64>() / values.len().max(1) as f64;
-    (
-        mean(
-            feet.iter()
-                .map(|f| f.0)
-                .filter(|&s| s < low + 20.0)
-                .collect(),
-        ),
-        mean(
-            feet.iter()
-                .map(|f| f.1)
-                .filter(|&s| s > high - 20.0)
-                .collect(),
-        ),
-    )
 }
 
 /// The stretch of a line between two stations; it goes on straight where they lie beyond its ends.
@@ -445,7 +417,10 @@ pub fn plan_of_walks(readings: &[Reading]) -> Result<WalkedPlan, Fault> {
             .map(|at| (at.lat_deg, at.lon_deg))
             .collect(),
         length_m,
-        length_sd_m: length_sd_m(&gathered.line, station_sd_m, length_m),
+        length_sd_m: math::hypot(
+            length_sd_m(&gathered.line, station_sd_m, length_m),
+            gathered.ends.beyond_m(true, true),
+        ),
         plan_sd_m: gathered.plan_sd_m,
         passes: gathered.passes.len(),
         blocks: gathered.passes.iter().map(|p| p.along.blocks.len()).sum(),

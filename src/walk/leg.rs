@@ -159,6 +159,7 @@ mod tests {
                 at: line.at(i as f64 * 2.4),
                 height_m: 0.0,
                 heights: 1.0,
+                rounded_sd_m: 0.0,
                 fixes: 3.0,
                 clock_s: i as f64 * 3.0,
                 dilution: f64::NAN,

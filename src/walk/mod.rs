@@ -9,6 +9,7 @@ pub(crate) mod copied;
 mod gap;
 pub(crate) mod gather;
 mod leg;
+pub(crate) mod line_ends;
 mod median;
 mod polyline;
 mod repeat;

@@ -230,6 +230,7 @@ mod any {
                 station_m,
                 height_m,
                 count,
+                rounded_sd_m: count,
                 dilution: Some(height_m),
             })
     }
@@ -251,6 +252,7 @@ mod any {
             station_m,
             height_m,
             count,
+            rounded_sd_m: 0.0,
             dilution: Some(height_m),
         };
         let blocks = [

@@ -632,6 +632,7 @@ fn blocks(pass: usize, raw: &[Raw]) -> Vec<ReadingBlock> {
             station_m,
             height_m: mean(g, |r| r.height_m),
             count: g.len() as f64,
+            rounded_sd_m: 0.0,
             dilution: None,
         })
         .collect()

@@ -7,6 +7,10 @@ use steadyfall::profile::{Bore, ClimbVerdict, judge};
 use steadyfall::reading::{Data, Fix, Method, Pass, ReadOptions, Reading};
 use steadyfall::route::{End, Node, Route, RouteOptions};
 
+mod denied;
+
+use denied::Denials;
+
 const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/tracks/real/");
 /// Metres in a degree of latitude, closely enough for paths of a mile.
 const DEGREE_M: f64 = 111_320.0;
@@ -245,7 +249,7 @@ fn between(route: &Route, [low, crest]: [usize; 2]) -> (f64, f64) {
     (mean, variance.sqrt())
 }
 
-/// The chance that the one left out shows no rise between two places, as the draws of both have it: what the others hold true, and how the one errs about it.
+/// The chance that the one left out shows no rise between two places if its own result erred about the truth as its draws lie about their mean. It does not: what is not seen is drawn towards the even fall of the line, so that this chance is too small (`the_expectation_of_a_denial_holds`). Told beside, for it stood here until version 0.2.0.
 fn chance_of_none(of_others: &Route, own: [usize; 2], left_out: &Route, its: [usize; 2]) -> f64 {
     let rises = |route: &Route, [low, crest]: [usize; 2]| -> Vec<f64> {
         let draws = route.heights.draws.iter();
@@ -363,7 +367,9 @@ fn the_one_point_of_a_binomial() {
 
 const REAL: &str = "These are recordings of receivers on one path between the same two ends (tests/tracks/real). `a`: twelve groups, each with several receivers on one ride. `b`: three groups of rides on several days. None is a walk. The true heights are not known, so the elevation difference of one result is compared with that of another. Two parts of the model were set on these same groups: the spread of A, and how often the error of a receiver runs away. All other parts come from other recordings. The test is tests/all/real.rs. The last column is the mean logarithm of the probability density of the difference, with the stated uncertainty.
 ";
-const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises are the weak point: the remaining pass shows no rise about twice as often as both uncertainties predict. Until version 0.2.0, 122 rises were certain, and 53 of them were not in the remaining pass. Four mends brought this down. The ground begins smooth. The wander of one walk counts less as ground. A rise that depends on one of several walks is not certain. And the rise from that low point to that high point must be certain itself. What is left comes from few passes, each with an error of some metres within seconds. With a stricter rule there are fewer certain rises, but the same share of them is not in the remaining pass.";
+const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises were the weak point. Until version 0.2.0, 122 rises were certain, and 53 of them were not in the remaining pass. Six mends brought this down. The ground begins smooth. The wander of one walk counts less as ground. A rise that depends on one of several walks is not certain. The rise from that low point to that high point must be certain itself. Heights in whole metres are read as such: half of these files have them. And without any one walk, a fifth of the rise must remain.
+
+The expected number was calculated in another way before, and was too small. It treated the result of the remaining pass as the truth with an error as large as its uncertainty. But a result of one walk is drawn towards the even fall of the route. This was proved on invented passes over the same paths, with known ground and with the errors that the model expects (tests/all/real/denied.rs). There 191 rises were certain, and 1 of them was not there. The remaining pass did not show 32 of them. The earlier calculation expected 20.9, and the present one expects 32.6. By the files it was 26, with 24.6 expected.";
 
 #[test]
 fn the_stated_doubt_covers_real_passes() {
@@ -377,7 +383,7 @@ fn the_stated_doubt_covers_real_passes() {
         });
         rows[i].1.add(a, b);
     };
-    let (mut claims, mut denied, mut denied_raw, mut expected) = (0_u32, 0_u32, 0_u32, 0.0_f64);
+    let mut denials = Denials::default();
     let mut rises: Vec<(String, Row)> = Vec::new();
     let mut rise_of = |name: String, a: Option<&Route>, b: Option<&Route>, over_m: f64| {
         let (Some(a), Some(b)) = (a, b) else { return };
@@ -429,36 +435,15 @@ fn the_stated_doubt_covers_real_passes() {
                     over_m,
                 );
             }
-            // A climb that the others are sure of is held against the one left out.
-            let Some(route) = together else { continue };
-            let bores = [Bore {
-                to_m: f64::INFINITY,
-                bore_m: 0.025,
-            }];
-            for climb in judge(&route.heights, &bores).climbs {
-                if climb.verdict == ClimbVerdict::Climbs
-                    && climb.rise_m >= 0.5
-                    && let Some(left_out) = alone[i].as_ref()
-                {
-                    let at = |station_m: f64| same_place(&route, station_m, left_out);
-                    let (low, crest) = (at(climb.low_station_m), at(climb.crest_station_m));
-                    let nearest = |station_m: f64| {
-                        let off = |n: &usize| (route.nodes[*n].station_m - station_m).abs();
-                        (0..route.nodes.len())
-                            .min_by(|a, b| off(a).total_cmp(&off(b)))
-                            .unwrap()
-                    };
-                    let own = [climb.low_station_m, climb.crest_station_m].map(nearest);
-                    let (seen, _) = between(left_out, [low, crest]);
-                    claims += 1;
-                    denied += u32::from(seen <= 0.0);
-                    // What both doubts expect of the rise between these two places.
-                    expected += chance_of_none(&route, own, left_out, [low, crest]);
-                    let wrote = own.map(|n| group.written(i, group.reference_m(&route.nodes[n])));
-                    if let [Some(low), Some(crest)] = wrote {
-                        denied_raw += u32::from(crest <= low);
-                    }
-                }
+            if let Some(route) = &together {
+                denials.add(
+                    &group,
+                    i,
+                    route,
+                    alone[i].as_ref(),
+                    draws,
+                    if full { AGAIN } else { 0 },
+                );
             }
             if full {
                 let mut from = GATE_M;
@@ -490,7 +475,8 @@ fn the_stated_doubt_covers_real_passes() {
         table.push('\n');
     }
     let told = format!(
-        "Rises of 0.5 m or more, certain from all passes except one: {claims}. The remaining pass shows no rise between the same two points: {denied} as the program has it, {denied_raw} as its file has it. The uncertainties of both predict {expected:.1}. Refused, because the lower end is higher than the upper end, and counted as missed: {}.",
+        "{} Refused, because the lower end is higher than the upper end, and counted as missed: {}.",
+        denials.told(),
         rows.iter().map(|r| r.1.refused).sum::<usize>()
     );
     println!("{table}{told}");
@@ -500,8 +486,11 @@ fn the_stated_doubt_covers_real_passes() {
             &format!("{REAL}\n{table}\n{told}\n\n{RUNAWAY}"),
         );
     }
-    // The bar is what their own doubt expects; it is not met (docs/calibration.md), and this holds what is.
-    assert!(denied <= MOST_DENIED_RISES, "{told}");
+    assert!(denials.denied <= MOST_DENIED_RISES, "{told}");
+    // The bar is what their own doubt expects.
+    if full {
+        assert!(f64::from(denials.denied) <= denials.expected, "{told}");
+    }
     for (name, row) in &rows {
         // A piece that one receiver saw rise is refused: it counts as missed in the table, and is no question of the uncertainty.
         let pieces = name.contains("pieces");
@@ -522,7 +511,9 @@ fn the_stated_doubt_covers_real_passes() {
 const OVER_M: [f64; 3] = [25.0, 50.0, 100.0];
 /// Share of rises over a length that two standard deviations hold, at least.
 const RISES_HELD: f64 = 0.90;
-/// Certain rises that the pass left out denies, at most: 10 of 43 were seen, 21 of 65 while the rise from the low to the crest that are named need not be certain itself, 53 of 122 while a rise could hang on one walk.
+/// Times that a pass left out is invented anew, for what is expected of it.
+const AGAIN: usize = 40;
+/// Certain rises that the pass left out denies, at most, with few draws: 10 of 43 were seen, 21 of 65 while the rise from the low to the crest that are named need not be certain itself, 53 of 122 while a rise could hang on one walk.
 const MOST_DENIED_RISES: u32 = 12;
 /// The stated doubt may be larger than the difference that was seen by this factor: receivers of one ride share their weather.
 const WIDEST: f64 = 1.4;

@@ -139,6 +139,7 @@ impl WalkedRoute<'_> {
         let length = self.length_m();
         self.reversed = true;
         self.gathered.line = self.gathered.line.turned();
+        self.gathered.ends = self.gathered.ends.turned();
         for pass in &mut self.gathered.passes {
             pass.along.forward = !pass.along.forward;
             for s in pass.along.station_m.iter_mut().chain(&mut pass.along.raw_m) {

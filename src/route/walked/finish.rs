@@ -8,6 +8,7 @@ use super::witness::PipeReach;
 use crate::earth::{LatLon, at_height};
 use crate::heights;
 use crate::heights::{HeightsOptions, Tie};
+use crate::numeric::math;
 use crate::numeric::series::interpolate;
 use crate::reading::{Method, Reading};
 use crate::route::ladder::{ChainageMap, slope_stations};
@@ -279,6 +280,10 @@ impl WalkedRoute<'_> {
             terrain_model,
         );
         let line = cut(&self.gathered.line, from, to);
+        let beyond_m = self.gathered.ends.beyond_m(
+            self.options.intake.is_none(),
+            self.options.turbine.is_none(),
+        );
         let nodes = self.nodes(&slope, &level, &own, &plan, &line, from);
         self.tell(&walked.remarks, copied, &ladder);
         self.tell_odds(&walked.at_odds, |level| {
@@ -313,7 +318,7 @@ impl WalkedRoute<'_> {
             nodes,
             heights,
             bends,
-            length_sd_m: length_sd_m(&line, station_sd_m, total),
+            length_sd_m: math::hypot(length_sd_m(&line, station_sd_m, total), beyond_m),
             station_sd_m,
             method: Some(if levelled.is_empty() {
                 Method::Gpx

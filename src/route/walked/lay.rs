@@ -287,6 +287,7 @@ fn block(b: &FixBlock, pass: usize, has_clock: bool, station_m: f64) -> heights:
         station_m,
         height_m: b.height_m,
         count: b.heights,
+        rounded_sd_m: b.rounded_sd_m,
         dilution: b.dilution.is_finite().then_some(b.dilution),
     }
 }

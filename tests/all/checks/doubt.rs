@@ -141,6 +141,7 @@ fn four_passes(ties: bool, more: &[Tie]) -> Smoothed {
                 station_m: r[0],
                 height_m: r[k + 1],
                 count: 1.0,
+                rounded_sd_m: 0.0,
                 dilution: None,
             })
         })
@@ -182,6 +183,7 @@ fn two_passes(cells: [f64; 5], stations: &[f64], draws: usize, more: &[Tie]) -> 
             station_m: r[2],
             height_m: r[3],
             count: 1.0,
+            rounded_sd_m: 0.0,
             dilution: None,
         })
         .collect();

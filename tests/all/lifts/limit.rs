@@ -39,6 +39,7 @@ fn held(walks: &[Vec<Fixed>], receiver: &Receiver) -> (DMatrix<f64>, DVector<f64
             .map(|f| Instant {
                 clock_s: f.clock_s,
                 count: 1.0,
+                rounded_sd_m: 0.0,
             })
             .collect();
         let precision = Precision::new(&errors, &at);
