@@ -2,7 +2,6 @@
 
 use super::{Drain, Filling};
 use crate::line::{Appurtenance, Discharge, Environment, Geometry, Line, Reaches};
-use crate::pipe::wave::{Between, restraint_of, wave_speed};
 use crate::pipe::{Bed, MarkKind};
 use crate::profile::Profile;
 
@@ -320,18 +319,14 @@ pub(super) fn filling(line: &Line) -> Filling {
         .iter()
         .map(|r| r.pipe.bore_area_m2() * (r.to_m - r.from_m))
         .sum();
-    let water_c = Between {
-        coldest_c: line.environment.water.coldest_c,
-        warmest_c: line.environment.water.warmest_c,
-    };
     let slam_m = line
         .reaches
         .iter()
-        .map(|r| {
-            let bed = line.environment.bed_at(r.from_m);
+        .zip(line.wave_bands())
+        .map(|(r, band)| {
             slam_m(LastAir {
                 speed_m_per_s: flow_m3_per_s / r.pipe.bore_area_m2(),
-                wave_speed_m_per_s: wave_speed(&r.pipe, restraint_of(r.joint, bed), water_c).high,
+                wave_speed_m_per_s: band.high,
                 gravity_m_per_s2: line.environment.situation.gravity_m_per_s2,
             })
         })
@@ -403,5 +398,33 @@ mod tests {
         let (volume, length) = below(&u, 4.0);
         assert!((length - 40.0).abs() < 1e-12);
         assert!((volume - 40.0 * std::f64::consts::FRAC_PI_4 * 0.01).abs() < 1e-12);
+    }
+
+    /// The last air slams by the stiffest bed of a reach, wherever in it that lies.
+    #[test]
+    fn a_filling_line_asks_for_every_bed_of_a_reach() {
+        use crate::line::Laid;
+        use crate::pipe::{self, Joint, Traffic, Trench};
+        let slam_m = |buried: Option<(f64, f64)>| {
+            let pipe = pipe::find("PE100 SDR11 90").unwrap();
+            let mut line = Line::plain(&[(0.0, 100.0), (300.0, 60.0)], &pipe);
+            line.reaches.0[0].joint = Joint::Compression;
+            let laid = buried.map(|(from_m, to_m)| Laid {
+                from_m,
+                to_m,
+                bed: Bed::Buried,
+                cover_m: None,
+                height_m: None,
+                traffic: Traffic::None,
+                trench: Trench::default(),
+            });
+            line.environment.laid = laid.into_iter().collect();
+            filling(&line).slam_m.unwrap()
+        };
+        let (open, buried) = (slam_m(None), slam_m(Some((0.0, 300.0))));
+        assert!(open != buried);
+        for part in [(0.0, 20.0), (100.0, 200.0), (280.0, 300.0)] {
+            assert_eq!(slam_m(Some(part)), open.max(buried), "{part:?}");
+        }
     }
 }

@@ -59,6 +59,7 @@ fn field(key: &Key) -> Value {
     let (form, words) = match &key.form {
         KeyForm::Text => ("text", None),
         KeyForm::Texts => ("texts", None),
+        KeyForm::Shares => ("shares", None),
         KeyForm::Quantity(_) => ("quantity", None),
         KeyForm::Number => ("number", None),
         KeyForm::Count => ("count", None),

@@ -157,6 +157,14 @@ mod tests {
             .filter(|&i| lines[i].starts_with("#| instead of "))
             .collect();
         assert!(heads.len() >= 7);
+        // A case names a fitting that stands elsewhere.
+        let named = lines
+            .iter()
+            .position(|l| l.starts_with("#name = \"head valve\""))
+            .unwrap();
+        let blank_before = |i: usize| (0..i).rev().find(|&k| lines[k].is_empty()).unwrap();
+        let blank_behind = |i: usize| (i..lines.len()).find(|&k| lines[k].is_empty()).unwrap();
+        let fitting = blank_before(named)..blank_behind(named);
         for head in heads {
             let replaced: Vec<&str> = lines[head]["#| instead of ".len()..].split(", ").collect();
             let is_table = |l: &str| ready(l).unwrap_or(l).starts_with('[');
@@ -169,7 +177,7 @@ mod tests {
             let mut is_in_block = false;
             for (i, line) in lines.iter().enumerate() {
                 let is_own = (top..end).contains(&i);
-                let used = if is_own {
+                let used = if is_own || fitting.contains(&i) {
                     ready(line).unwrap_or(line)
                 } else {
                     line

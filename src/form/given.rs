@@ -1,21 +1,12 @@
 //! What a site file says, key by key, and a change of one key that leaves every other letter of the file as it was.
 
 use super::keys::keys;
-use crate::site::{Key, KeyForm};
+use super::written::{Literal, written};
+use crate::site::Key;
 use crate::text::{Fault, Lines, Place};
 use std::ops::Range;
-use toml::de::{DeTable, DeValue};
-
-/// What stands behind a key.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Literal {
-    /// A text, a number, a word, a day: as it stands, without quotes.
-    One(String),
-    /// A list of them.
-    List(Vec<String>),
-    /// Something else: it is shown and left alone.
-    Other(String),
-}
+use toml::Spanned;
+use toml::de::{DeString, DeTable, DeValue};
 
 /// A key that the file sets.
 #[derive(Debug, Clone, PartialEq)]
@@ -177,7 +168,17 @@ impl GivenWalk<'_> {
                 all.collect::<Option<_>>()
                     .map_or_else(|| Literal::Other(self.raw(span)), Literal::List)
             }
-            DeValue::Table(_) => Literal::Other(self.raw(span)),
+            DeValue::Table(table) => {
+                let mut all: Vec<_> = table.iter().collect();
+                all.sort_by_key(|(name, _)| name.span().start);
+                let row = |(name, value): (&Spanned<DeString<'_>>, &Spanned<DeValue<'_>>)| {
+                    let plain = matches!(value.get_ref(), DeValue::Integer(_) | DeValue::Float(_));
+                    let share = || format!("{} = {}", name.get_ref(), self.raw(&value.span()));
+                    plain.then(share)
+                };
+                let rows = all.into_iter().map(row).collect::<Option<_>>();
+                rows.map_or_else(|| Literal::Other(self.raw(span)), Literal::List)
+            }
             _ => Literal::One(self.raw(span)),
         }
     }
@@ -312,42 +313,6 @@ fn line_end(text: &str, byte: usize) -> usize {
     text.get(byte..)
         .and_then(|t| t.find('\n'))
         .map_or(text.len(), |n| byte + n + 1)
-}
-
-/// A value as TOML writes it. What does not fit the key's form is put in quotes, so that the reader tells it and not the grammar.
-fn written(value: &Literal, form: Option<&KeyForm>) -> String {
-    match (value, form) {
-        (Literal::Other(raw), _) => raw.clone(),
-        (Literal::List(all), _) => {
-            let all: Vec<String> = all.iter().map(|v| quoted(v)).collect();
-            format!("[{}]", all.join(", "))
-        }
-        (Literal::One(text), Some(KeyForm::Texts)) => format!("[{}]", quoted(text)),
-        (Literal::One(text), Some(form)) if is_bare(text.trim(), form) => text.trim().to_owned(),
-        (Literal::One(text), _) => quoted(text),
-    }
-}
-
-/// Whether a text stands without quotes: it is a number, a flag or a day by the grammar too.
-fn is_bare(text: &str, form: &KeyForm) -> bool {
-    let parses = || toml::from_str::<toml::Table>(&format!("a = {text}"));
-    let value = || parses().ok().filter(|t| t.len() == 1)?.remove("a");
-    !text.contains(['\n', '#'])
-        && match form {
-            KeyForm::Number => matches!(
-                value(),
-                Some(toml::Value::Integer(_) | toml::Value::Float(_))
-            ),
-            KeyForm::Count => matches!(value(), Some(toml::Value::Integer(_))),
-            KeyForm::Flag => matches!(value(), Some(toml::Value::Boolean(_))),
-            KeyForm::Day => matches!(value(), Some(toml::Value::Datetime(_))),
-            _ => false,
-        }
-}
-
-/// A text as TOML writes it in quotes.
-fn quoted(text: &str) -> String {
-    super::print::quoted(text)
 }
 
 #[cfg(test)]

@@ -114,10 +114,11 @@ fn head(line: &'static str) -> Option<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::form::{Literal, SiteChange, changed, given};
     use crate::reading::ReadOptions;
     use crate::site::bounds::MOST;
     use crate::site::key::KeyForm;
-    use crate::site::{Limits, RegradeWish};
+    use crate::site::{Limits, RegradeWish, read_text};
     use crate::unit::{QuantityKind, parse};
 
     fn key(table: &str, key: &str) -> Key {
@@ -168,6 +169,59 @@ mod tests {
             );
         }
         assert_eq!(all.iter().filter(|k| k.first).count(), 10);
+    }
+
+    /// The file of the tests in which every key stands is read by the reader itself, so that what it takes and does not tell a listener is seen.
+    #[test]
+    fn what_a_full_site_file_says_is_heard() {
+        let text = include_str!("../../tests/sites/every-key.toml");
+        assert!(read_text("every-key.toml", text).is_ok());
+        let all = keys();
+        let heard = |table: &str, key: &str| all.iter().any(|k| k.table == table && k.key == key);
+        let mut asked = 0;
+        for table in given("every-key.toml", text).unwrap() {
+            let free = table.table.rsplit_once('.');
+            let free = free.is_some_and(|(above, key)| {
+                let mut of = all.iter().filter(|k| k.table == above && k.key == key);
+                of.any(|k| k.form == KeyForm::Shares)
+            });
+            for key in table.keys.iter().filter(|_| !free) {
+                assert!(heard(&table.table, &key.key), "{}.{}", table.table, key.key);
+                asked += 1;
+            }
+        }
+        assert!(asked > 200, "{asked}");
+    }
+
+    #[test]
+    fn shares_by_name_are_read_shown_and_written() {
+        let shares = key("case", "fittings");
+        assert_eq!(shares.form, KeyForm::Shares);
+        assert!(shares.limits.is_some() && shares.help.is_some());
+        let set = |rows: &[&str]| {
+            let rows = rows.iter().map(|r| (*r).to_owned()).collect();
+            SiteChange::Set(
+                "case".to_owned(),
+                0,
+                "fittings".to_owned(),
+                Some(Literal::List(rows)),
+            )
+        };
+        let file = "[[case]]\nname = \"low\"\njets = 1\n";
+        let rows = ["head \"upper\" valve = 0.5", "a = b = 1"];
+        let text = changed("s", file, &[set(&rows)]).unwrap();
+        let tables = given("s", &text).unwrap();
+        let said = tables
+            .iter()
+            .find(|t| t.table == "case")
+            .map(|t| &t.keys[2]);
+        assert_eq!(
+            said.unwrap().value,
+            Literal::List(rows.map(str::to_owned).to_vec())
+        );
+        // A row without a number is for the reader to tell.
+        let text = changed("s", file, &[set(&["valve = half", "other"])]).unwrap();
+        assert!(text.contains("fittings = { \"valve\" = \"half\", \"other\" = \"\" }"));
     }
 
     /// Words that are read and not shown: another spelling, and what is so without being said.

@@ -5,9 +5,11 @@ mod given;
 mod keys;
 mod options;
 mod print;
+mod written;
 
 pub use blank::{blank, blank_gauging, blank_sheet};
-pub use given::{GivenKey, Literal, SiteChange, Table, changed, given};
+pub use given::{GivenKey, SiteChange, Table, changed, given};
 pub use keys::{keys, tables};
 pub use options::{SiteOptions, from_options, taped};
 pub use print::options_text;
+pub use written::Literal;

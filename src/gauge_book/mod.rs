@@ -5,7 +5,6 @@
 
 mod cause;
 mod channel;
-mod clock;
 mod entry;
 mod fitted;
 mod forecast;
@@ -20,7 +19,6 @@ mod wander;
 
 pub use cause::{CAUSES, Cause, Pace};
 pub use channel::ChannelKind;
-pub use clock::date;
 pub use entry::Entry;
 pub use scan::TimeCourse;
 pub use sheet::{GaugeBook, read, read_text};

@@ -2,7 +2,7 @@
 
 use super::entry::Entry;
 use super::plant::Plant;
-use super::{clock, spells};
+use super::spells;
 use crate::flow::{Dial, PlantChange, respond};
 use crate::line::{Discharge, Geometry, Line};
 use crate::pipe::RunState;
@@ -240,7 +240,7 @@ fn day(sheet: &Sheet, heads: &BookHeads, row: &Row) -> Result<f64, Fault> {
     } else {
         format!("{date} {clock}")
     };
-    clock::day(&whole).ok_or_else(|| {
+    unit::day(&whole).ok_or_else(|| {
         sheet
             .fault(row, heads.date, "this date is not clear")
             .expected("year, month, day: 2026-05-14, or with a time: 2026-05-14 07:30")

@@ -2,10 +2,11 @@ use super::block::block;
 use super::whole::ProgramJson;
 use crate::gauge_book::{
     Cause, ChannelKind, Episode, ExplainedReading, Forecast, GaugeBook, JudgedBook, ReadNext,
-    Readings, Suspect, date,
+    Readings, Suspect,
 };
 use crate::line::Line;
 use crate::report::pegged::on_pegs;
+use crate::unit::date;
 use serde_json::{Value, json};
 
 block! {

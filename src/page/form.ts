@@ -53,7 +53,7 @@ function control(key: Key, id: string, now: Value | undefined, set: (value: Valu
     select.value = one;
     return select;
   }
-  if (key.form === "texts" || Array.isArray(now)) {
+  if (key.form === "texts" || key.form === "shares" || Array.isArray(now)) {
     const lines = [now ?? []].flat();
     const area: HTMLTextAreaElement = h("textarea", { id, rows: Math.max(2, lines.length), onchange: () => {
       const said = area.value.split("\n").map((l) => l.trim()).filter(Boolean);

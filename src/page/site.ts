@@ -6,7 +6,7 @@ import type { Named } from "./wire";
 /** A key of the site file, as the program describes it. */
 export interface Key {
   key: string;
-  form: "text" | "texts" | "quantity" | "number" | "count" | "flag" | "day" | "place" | "words";
+  form: "text" | "texts" | "shares" | "quantity" | "number" | "count" | "flag" | "day" | "place" | "words";
   words: string[] | null;
   what: string | null;
   limits: string | null;

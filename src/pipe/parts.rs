@@ -322,8 +322,8 @@ crate::text::words! {
 }
 
 crate::text::words! {
-    /// How easily the ground is dug.
-    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    /// How easily the ground is dug, the hardest last.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
     pub enum Dig {
         /// Easily.
         Easy = "easy",

@@ -111,6 +111,17 @@ pub struct Band {
     pub high: f64,
 }
 
+impl Band {
+    /// From the lower of both lower ends to the upper of both upper ends.
+    #[must_use]
+    pub fn with(self, other: Self) -> Self {
+        Self {
+            low: self.low.min(other.low),
+            high: self.high.max(other.high),
+        }
+    }
+}
+
 /// Modulus of the wall for a load of about a second, Pa, at a temperature of the wall, C.
 ///
 /// PE80 0.7 to 1.0 GPa, PE100 and unnamed PE 1.0 to 1.5, PVC-U 3.0 to 3.5, steel 200 to 210, each at 20 C; PE loses 1.5 % and PVC 0.5 % of that a kelvin, steel nothing.

@@ -1,5 +1,5 @@
 use super::{RegradeKind, Remaining, StillClimbs};
-use crate::line::{Environment, Line};
+use crate::line::Line;
 use crate::pipe::Dig;
 
 /// What the held stations allow a station, in levelled heights: no higher than the held one before it, no lower than the held one after.
@@ -53,20 +53,10 @@ pub(super) fn held(line: &Line, kind: RegradeKind) -> Vec<bool> {
                 .fixed
                 .iter()
                 .any(|&(a, b)| s >= a - 1e-9 && s <= b + 1e-9);
-            let undug = kind == RegradeKind::Dig && dig_at(&line.environment, s) == Dig::Never;
+            let undug = kind == RegradeKind::Dig && line.environment.dig_at(s) == Dig::Never;
             i == 0 || i == last || fixed || undug
         })
         .collect()
-}
-
-/// How easily the ground is dug at a station; easy where nothing is said.
-pub(super) fn dig_at(environment: &Environment, station_m: f64) -> Dig {
-    environment
-        .ground
-        .iter()
-        .rev()
-        .find(|g| station_m >= g.from_m - 1e-9 && station_m <= g.to_m + 1e-9)
-        .map_or(Dig::Easy, |g| g.dig)
 }
 
 /// Reaches where the wanted line still does not fall by the least grade.
@@ -91,7 +81,7 @@ pub(super) fn remaining(
         let both = *h0 && *h1;
         let why = match kind {
             RegradeKind::Mixed => StillClimbs::Held,
-            RegradeKind::Dig if both && dig_at(&line.environment, *s0) != Dig::Never => {
+            RegradeKind::Dig if both && line.environment.dig_at(*s0) != Dig::Never => {
                 StillClimbs::Held
             }
             RegradeKind::Dig => StillClimbs::Undug,

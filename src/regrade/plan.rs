@@ -1,6 +1,6 @@
 use super::bound::{self, PlanLimits};
 use super::fall::{FallProblem, MoveCost, cheapest, dig_only, prop_only};
-use super::hold::{dig_at, held, remaining};
+use super::hold::{held, remaining};
 use super::stake::stakes;
 use super::sure::Sure;
 use super::{RegradeKind, RegradePlan};
@@ -115,7 +115,7 @@ fn prices(line: &Line, kind: RegradeKind) -> Vec<MoveCost> {
         .iter()
         .zip(widths(station))
         .map(|(&s, width)| {
-            let hard = match (dig_at(&line.environment, s), kind) {
+            let hard = match (line.environment.dig_at(s), kind) {
                 (Dig::Easy, _) => 1.0,
                 (Dig::Hard, _) => HARD,
                 (Dig::Never, _) => NEVER,

@@ -9,6 +9,8 @@ pub enum KeyForm {
     Text,
     /// A list of texts.
     Texts,
+    /// A share for each of some names that the user gave.
+    Shares,
     /// A quantity with its unit.
     Quantity(QuantityKind),
     /// A plain number.

@@ -181,23 +181,7 @@ pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Decl
         .choice("level", crate::pipe::WaterLevel::WORDS)
         .unwrap_or(WaterLevel::Usual);
     let screen_blocked = s.number("screen_blocked", b::SHARE).unwrap_or(0.0);
-    let fittings_open = s
-        .table("fittings")
-        .map(|below| {
-            below
-                .entries()
-                .into_iter()
-                .filter_map(|(key, value)| {
-                    let share = s.as_number("fittings", value, b::SHARE)?;
-                    let fitting = key.get_ref().trim().to_owned();
-                    Some((
-                        s.paper.said(&key.span(), &s.path_of("fittings"), fitting),
-                        share,
-                    ))
-                })
-                .collect()
-        })
-        .unwrap_or_default();
+    let fittings_open = s.shares("fittings");
     s.finish();
     let by_itself = Turbine::states(turbine);
     Some(DeclaredCase {

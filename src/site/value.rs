@@ -1,7 +1,7 @@
 //! The values of a table by their types: a text, a quantity with its unit, a number, a word, a list.
 
 use super::Located;
-use super::bounds::Bounds;
+use super::bounds::{self, Bounds};
 use super::key::KeyForm;
 use super::section::{Section, SpannedValue};
 use crate::text::{Fault, Place, nearest};
@@ -215,6 +215,27 @@ impl<'t> Section<'_, 't> {
                 None
             }
         }
+    }
+
+    /// A share for each name that the user gave in a table of its own, in the order of the file.
+    pub(super) fn shares(&self, key: &'static str) -> Vec<(Located<String>, f64)> {
+        self.hear(key, KeyForm::Shares, Some(bounds::SHARE.words()));
+        if self.paper.listens() {
+            return Vec::new();
+        }
+        let named = self.table(key).into_iter().flat_map(|below| {
+            let all = below.entries().into_iter();
+            all.filter_map(|(name, value)| {
+                let share = self.as_number(key, value, bounds::SHARE)?;
+                let said = name.get_ref().trim().to_owned();
+                Some((
+                    self.paper.said(&name.span(), &self.path_of(key), said),
+                    share,
+                ))
+            })
+            .collect::<Vec<_>>()
+        });
+        named.collect()
     }
 
     fn within(

@@ -13,7 +13,7 @@ use crate::line::{Line, Reach};
 use crate::march::work::Work;
 use crate::march::{BranchLine, TransientOptions, TransientResult};
 use crate::numeric::abreast;
-use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
+use crate::pipe::wave::Band;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Marches the standard movements and the user's, and finds the shortest safe time of each.
@@ -34,7 +34,7 @@ pub(crate) fn study_with(
     near_m: &[f64],
 ) -> Surges {
     let (moves, mut not_run) = moves::all(line, runs);
-    let bands = bands(line);
+    let bands = line.wave_bands();
     let ground = LineConstants {
         work: Work::after(options.spent),
         ..LineConstants::of(line, options, &bands, memory, near_m)
@@ -153,25 +153,9 @@ fn searches(ground: &LineConstants<'_>, m: &Move) -> bool {
         && !matches!(m.timing, Timing::AtOnce | Timing::Runaway)
 }
 
-/// Range of the wave speed by reach, m/s.
-fn bands(line: &Line) -> Vec<Band> {
-    let between = Between {
-        coldest_c: line.environment.water.coldest_c,
-        warmest_c: line.environment.water.warmest_c,
-    };
-    line.reaches
-        .iter()
-        .map(|r| {
-            let middle = 0.5 * (r.from_m + r.to_m);
-            let bed = line.environment.bed_at(middle);
-            wave_speed(&r.pipe, restraint_of(r.joint, bed), between)
-        })
-        .collect()
-}
-
 /// The blow on a line whose filling water meets a stop at the stated fill speed; `None` without pipe.
 pub fn filling(line: &Line) -> Option<FillingSlam> {
-    filling_by(line, &bands(line))
+    filling_by(line, &line.wave_bands())
 }
 
 fn filling_by(line: &Line, bands: &[Band]) -> Option<FillingSlam> {

@@ -1,4 +1,9 @@
-//! A time of a receiver as seconds since 1970.
+//! A written time as seconds since 1970, a day as its date. The calendar is the crate `time`'s; what receivers and people write for a time is wider than any one standard, so that is read here.
+
+use time::{Date, Month};
+
+/// 1970-01-01 as a Julian day.
+const EPOCH: i32 = 2_440_588;
 
 /// A time as ISO 8601 writes it (`2026-05-14T09:30:00.5Z`), in seconds since the start of 1970 UTC.
 ///
@@ -7,10 +12,9 @@
 pub fn clock_s(text: &str) -> Option<f64> {
     let (date, rest) = text.trim().split_at_checked(10)?;
     let [year, month, day] = three(date, b'-')?;
-    if !(1..=12).contains(&month) || !(1..=days_in(year, month)).contains(&day) {
-        return None;
-    }
-    let midnight = days(year, month, day) * 86_400;
+    let month = Month::try_from(u8::try_from(month).ok()?).ok()?;
+    let date = Date::from_calendar_date(i32::try_from(year).ok()?, month, u8::try_from(day).ok()?);
+    let midnight = i64::from(date.ok()?.to_julian_day() - EPOCH) * 86_400;
     if rest.is_empty() {
         return exact(midnight);
     }
@@ -23,6 +27,20 @@ pub fn clock_s(text: &str) -> Option<f64> {
     }
     let whole = midnight + hour * 3600 + minute * 60 + second - zone_seconds(zone)?;
     Some(exact(whole)? + fraction)
+}
+
+/// Days since the start of 1970 of a date, with or without a time: `2026-05-14`, `2026-05-14 07:30`, `2026-05-14T07:30:00Z`. `None` where it is no date.
+pub(crate) fn day(text: &str) -> Option<f64> {
+    clock_s(text).map(|s| s / 86_400.0)
+}
+
+/// The date of a day since the start of 1970, as ISO 8601 writes it; a day beyond the year 9999 is its last.
+pub fn date(day: f64) -> String {
+    #[expect(clippy::cast_possible_truncation, reason = "it stops at the ends")]
+    let date = Date::from_julian_day((day.floor() as i32).saturating_add(EPOCH));
+    let date = date.unwrap_or(if day < 0.0 { Date::MIN } else { Date::MAX });
+    let (year, month, of_month) = date.to_calendar_date();
+    format!("{year:04}-{:02}-{of_month:02}", u8::from(month))
 }
 
 /// Whether a time says its zone.
@@ -91,26 +109,6 @@ fn two(text: &str) -> Option<i64> {
     }
 }
 
-fn days_in(year: i64, month: i64) -> i64 {
-    match month {
-        2 if year % 4 == 0 && (year % 100 != 0 || year % 400 == 0) => 29,
-        2 => 28,
-        4 | 6 | 9 | 11 => 30,
-        _ => 31,
-    }
-}
-
-/// Days from 1970-01-01 in the Gregorian calendar: years counted from March, so that a leap day ends its year.
-fn days(year: i64, month: i64, day: i64) -> i64 {
-    let (year, month) = if month > 2 {
-        (year, month - 3)
-    } else {
-        (year - 1, month + 9)
-    };
-    let before = year * 365 + year.div_euclid(4) - year.div_euclid(100) + year.div_euclid(400);
-    before + (153 * month + 2) / 5 + day - 1 - 719_468
-}
-
 /// A whole number of seconds of the years 0 to 9999: exact in a double.
 fn exact(seconds: i64) -> Option<f64> {
     let high = i32::try_from(seconds.div_euclid(86_400)).ok()?;
@@ -156,6 +154,25 @@ mod tests {
         }
     }
 
+    #[test]
+    fn every_day_of_four_centuries_is_written_as_it_is_read() {
+        for n in 0..146_097_i32 {
+            let n = f64::from(n) - 20_000.0;
+            assert_eq!(day(&date(n)), Some(n), "{}", date(n));
+        }
+        assert_eq!(date(day("2024-02-29 23:59").unwrap()), "2024-02-29");
+        assert_eq!(date(1e12), "9999-12-31");
+    }
+
+    fn days_in(year: i64, month: i64) -> i64 {
+        match month {
+            2 if year % 4 == 0 && (year % 100 != 0 || year % 400 == 0) => 29,
+            2 => 28,
+            4 | 6 | 9 | 11 => 30,
+            _ => 31,
+        }
+    }
+
     proptest! {
         #[test]
         fn no_text_panics(text in "\\PC{0,40}") {
@@ -169,7 +186,7 @@ mod tests {
         }
     }
 
-    /// Plain search for the date: independent of the closed form above.
+    /// Plain search for the date: independent of the crate's calendar.
     fn civil(at: i64) -> String {
         let mut day = at.div_euclid(86_400);
         let second = at.rem_euclid(86_400);

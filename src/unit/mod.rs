@@ -14,8 +14,8 @@ mod station;
 mod table;
 mod water;
 
-pub use clock::clock_s;
-pub(crate) use clock::has_zone;
+pub use clock::{clock_s, date};
+pub(crate) use clock::{day, has_zone};
 pub use form::plus_station;
 pub use kind::QuantityKind;
 pub use limit::Limit;

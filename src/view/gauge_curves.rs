@@ -1,9 +1,10 @@
 //! The chart of a gauge book.
 
 use crate::drawing::{Align, Colour, Dash, Ink, Item, PaperSheet, Pen, Role, Text, svg};
-use crate::gauge_book::{ChannelKind, JudgedBook, Readings, date};
+use crate::gauge_book::{ChannelKind, JudgedBook, Readings};
 use crate::line::Geometry;
 use crate::unit::Units;
+use crate::unit::date;
 use crate::words::{Say, gauge_book as words};
 
 /// Height of one panel and of what stands round it, mm.

@@ -2,10 +2,11 @@
 
 use super::Say;
 use crate::gauge_book::{
-    Cause, ChannelKind, Episode, Forecast, GaugeBook, JudgedBook, ReadNext, Suspect, date,
+    Cause, ChannelKind, Episode, Forecast, GaugeBook, JudgedBook, ReadNext, Suspect,
 };
 use crate::pipe::RunState;
-use crate::unit::Quantity;
+
+use crate::unit::{Quantity, date};
 
 /// A state as the place of a reading.
 pub fn in_state(state: &RunState) -> String {

@@ -6,10 +6,11 @@ use proptest::prelude::*;
 use std::fmt::Write as _;
 use std::fs;
 use steadyfall::flow::{self, AirLeg, Dial, PlantChange, respond, wishes};
-use steadyfall::gauge_book::{self, Cause, Entry, JudgedBook, TimeCourse, date, judge};
+use steadyfall::gauge_book::{self, Cause, Entry, JudgedBook, TimeCourse, judge};
 use steadyfall::line::{CaseWish, Line, Running};
 use steadyfall::numeric::Rng;
 use steadyfall::pipe::RunState;
+use steadyfall::unit::date;
 
 mod invented;
 use invented::{DAILY, Event, FIRST_DAY, Habit, TWO_STATES, Year, plant, size_for, year};

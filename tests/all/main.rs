@@ -23,6 +23,7 @@ mod bent;
 mod booked;
 mod books;
 mod compare;
+mod defaults;
 mod doubt;
 mod drawing;
 mod dxf;

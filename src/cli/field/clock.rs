@@ -1,6 +1,6 @@
 //! The time of day.
 
-use crate::gauge_book::date;
+use crate::unit::date;
 
 /// A time as ISO 8601 writes it, to the millisecond.
 pub(super) fn iso(time_s: f64) -> String {
