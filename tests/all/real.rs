@@ -3,7 +3,6 @@
 //! The groups and their licences: tests/tracks/real. STEADYFALL_CALIBRATE asks with all draws, pieces too, and writes the section of docs/calibration.md.
 
 use steadyfall::heights::HeightsOptions;
-use steadyfall::profile::{Bore, ClimbVerdict, judge};
 use steadyfall::reading::{Data, Fix, Method, Pass, ReadOptions, Reading};
 use steadyfall::route::{End, Node, Route, RouteOptions};
 
