@@ -7,8 +7,8 @@ use super::{Group, Recorded, between, chance_of_none, judged, same_place};
 use nalgebra::{DMatrix, DVector};
 use steadyfall::numeric::Rng;
 use steadyfall::profile::{Bore, ClimbVerdict, judge};
-use steadyfall::route::Route;
 use steadyfall::receiver::{Errors, Expected};
+use steadyfall::route::Route;
 
 /// Rises of this and more are asked, m.
 const RISE_M: f64 = 0.5;
