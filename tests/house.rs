@@ -498,7 +498,6 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     ("compare/off_line.rs", "off_line", 1, "a mark without a position aside lies aside by nothing that is known"),
     ("compare/plan.rs", "solve3", 1, "an index of three by three"),
     ("compare/scan.rs", "weight", 1, "a window without places aside weighs nothing aside"),
-    ("compare/search.rs", "asked", 1, "a line without nodes has no length"),
     ("compare/search.rs", "bend", 1, "nothing has no middle: the least bend is taken"),
     ("compare/detection_limit.rs", "of", 1, "a window without places aside shows nothing aside"),
     ("compare/urgent_action.rs", "stop", 1, "a pipe of which nothing was known before was not over"),

@@ -55,8 +55,7 @@ impl DetectionLimit {
         let (mut up_m, mut side_m) = (MOST_M, None);
         if let Some((surveys, search)) = searched {
             (up_m, side_m) = least(search);
-            let size_m = [up_m, side_m.unwrap_or(0.0)];
-            if let Some(dimmed) = surveys.had_moved(search, over_m, size_m) {
+            if let Some(dimmed) = surveys.had_moved(search, over_m, (up_m, side_m)) {
                 let (up, side) = least(&dimmed);
                 up_m = up_m.max(up);
                 side_m = side_m.zip(side).map(|(a, b)| a.max(b));

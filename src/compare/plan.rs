@@ -20,8 +20,8 @@ const FARTHEST_M: f64 = 60.0;
 struct ShiftDoubt {
     /// Standard deviation, m.
     sd_m: f64,
-    /// Over so much of the way an error forgets itself twice over, m: one independent look; `None` where positions err each alone.
-    look_m: Option<f64>,
+    /// Independent looks in the later survey.
+    looks: f64,
 }
 
 impl ShiftDoubt {
@@ -35,7 +35,11 @@ impl ShiftDoubt {
             } else {
                 DATUM_M
             },
-            look_m: walked.contains(&true).then_some(2.0 * FORGETS_M),
+            looks: if walked.contains(&true) {
+                (length(after) / (2.0 * FORGETS_M)).max(1.0)
+            } else {
+                USUAL_LOOKS
+            },
         }
     }
 }
@@ -205,7 +209,6 @@ fn fit(
         .fold((0.0, 0.0), |c, (_, p)| (c.0 + p.0, c.1 + p.1));
     let count = points.len().max(1) as f64;
     let centre = (centre.0 / count, centre.1 / count);
-    let length_m = points.last().map_or(0.0, |l| l.0) - points.first().map_or(0.0, |f| f.0);
     let mut motion = start;
     let mut wide = 0.0;
     for round in 0..30 {
@@ -244,8 +247,7 @@ fn fit(
         }
         // What is known beforehand of shift and turn. The points err together, and count as many times as there are points to an independent look: so does this.
         let shift = doubt.map_or(1e-9, |doubt| {
-            let looks = doubt.look_m.map_or(USUAL_LOOKS, |look| length_m / look);
-            count / looks.clamp(1.0, count) / (doubt.sd_m * doubt.sd_m)
+            count / doubt.looks.min(count) / (doubt.sd_m * doubt.sd_m)
         });
         let may_turn = doubt.is_none();
         let [first, second, third] = &mut normal;

@@ -130,7 +130,7 @@ impl SearchedSurveys {
         &self,
         search: &SearchLine,
         over_m: f64,
-        size_m: [f64; 2],
+        (up_m, side_m): (f64, Option<f64>),
     ) -> Option<SearchLine> {
         let moved = search.surely_moved();
         let (from_m, to_m) = self.layout.ends_m()?;
@@ -149,8 +149,8 @@ impl SearchedSurveys {
             strands
         };
         let lifted = Self {
-            up: lift(&self.up, size_m[0]),
-            side: self.side.as_ref().map(|s| lift(s, size_m[1])),
+            up: lift(&self.up, up_m),
+            side: self.side.as_ref().zip(side_m).map(|(s, m)| lift(s, m)),
             bend: self.bend,
             layout: self.layout.clone(),
         };
