@@ -2,6 +2,15 @@
 
 use super::detection_limit::DetectionLimit;
 
+/// What must stand before the line may run, and does not.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Missing {
+    /// Anchors that hold an end against its thrust.
+    pub anchors: usize,
+    /// Vents that let air in before it empties.
+    pub inlets: usize,
+}
+
 /// One thing to do, or to keep from, tonight.
 #[derive(Debug, Clone, PartialEq)]
 pub enum UrgentAction {
@@ -48,6 +57,8 @@ pub enum UrgentAction {
         vented: bool,
         /// Only once what held the pipe where it moved holds again.
         held: bool,
+        /// Only once these stand.
+        missing: Missing,
     },
     /// It may run as before.
     RunAsBefore {

@@ -1,4 +1,4 @@
-use super::action::{ClimbAir, UrgentAction};
+use super::action::{ClimbAir, Missing, UrgentAction};
 use super::moved::MovedVerdict;
 use super::off_line::left_bare;
 use super::parts::{Climbing, Compared, Equipment, LIKELIER, OffLine};
@@ -44,6 +44,7 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<UrgentAction> {
                 jets: matches!(outlet.how, Discharge::Jets(_)),
                 vented: locks,
                 held: holds.iter().any(|h| h.is_sure),
+                missing: Missing::default(),
             });
         } else {
             // Where nothing was found, how little was looked at comes first.
@@ -149,6 +150,8 @@ pub struct FoundCounts {
     pub first_stop_m: f64,
     /// Findings that are to be put right.
     pub fixes: usize,
+    /// What must stand before it may run.
+    pub missing: Missing,
 }
 
 /// What got worse since the earlier survey.
@@ -183,8 +186,10 @@ impl Compared {
     /// Puts first what forbids filling and running the line as it lies: nothing below may say that it may run.
     pub fn heed(&mut self, found: FoundCounts) {
         for line in &mut self.tonight {
-            if let UrgentAction::RunAsBefore { left, .. } = line {
-                *left = found.fixes;
+            match line {
+                UrgentAction::RunAsBefore { left, .. } => *left = found.fixes,
+                UrgentAction::RunLow { missing, .. } => *missing = found.missing,
+                _ => {}
             }
         }
         if found.stops == 0 {

@@ -28,4 +28,4 @@ pub use rules::reaches::setups;
 pub use rules::zones_would_do::ClassZone;
 pub use since::since;
 pub use step::DeclaredStep;
-pub use verdict::{Verdict, verdict};
+pub use verdict::{Verdict, missing, verdict};

@@ -1,7 +1,11 @@
 //! What the findings together say.
 
 use super::found::Severity;
+use super::kind::Kind;
 use super::one::Finding;
+use super::rules::hold_wanted::HoldWanted;
+use super::rules::needs_air::NeedsAir;
+use crate::compare::Missing;
 
 crate::text::words! {
     /// What the findings together say of the plant.
@@ -30,4 +34,19 @@ pub fn verdict(findings: &[Finding]) -> Verdict {
     } else {
         Verdict::Runs
     }
+}
+
+/// What must stand before the line may run and does not.
+pub fn missing(findings: &[Finding]) -> Missing {
+    let mut missing = Missing::default();
+    for finding in findings.iter().filter(|f| f.runs_only_once()) {
+        match &finding.kind {
+            Kind::HoldWanted(HoldWanted { count, .. }) => missing.anchors += count,
+            Kind::NeedsAir(NeedsAir { wanted, .. }) => {
+                missing.inlets = missing.inlets.max(*wanted);
+            }
+            _ => {}
+        }
+    }
+    missing
 }

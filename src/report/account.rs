@@ -129,6 +129,7 @@ impl StormReport {
                 .iter()
                 .filter(|f| f.severity == Severity::Fix)
                 .count(),
+            missing: finding::missing(&after.findings),
         });
         Self {
             before,

@@ -1,5 +1,6 @@
 use super::Say;
 use super::label::kind_label;
+use super::verdict::only_once;
 use crate::compare::{
     ClimbAir, Compared, DetectionLimit, Equipment, Moved, MovedVerdict, OffLine, UrgentAction,
 };
@@ -56,12 +57,20 @@ fn one(tonight: &UrgentAction, compared: &Compared, stands: &[Appurtenance], say
             "Do not stand on or below these sections: {}. The ground moved there. It can move again.",
             say.reaches(reaches_m)
         ),
-        UrgentAction::RunLow { jets, vented, held } => {
+        UrgentAction::RunLow {
+            jets,
+            vented,
+            held,
+            missing,
+        } => {
             let how = if *jets { "with one nozzle" } else { "at the minimum flow" };
+            // The verdict's own words: whoever reads this line alone must know it too.
+            let once = only_once(*missing);
             let when = match (vented, held) {
                 (true, true) => "When the air is released and the restraints are sound again, you",
                 (true, false) => "When the air is released, you",
                 (false, true) => "When the restraints are sound again where the pipe moved, you",
+                (false, false) if once.is_some() => "Then you",
                 (false, false) => "You",
             };
             let and = if compared.moved.is_empty() {
@@ -69,7 +78,8 @@ fn one(tonight: &UrgentAction, compared: &Compared, stands: &[Appurtenance], say
             } else {
                 "the sections that moved"
             };
-            format!("{when} may operate {how}. One person must watch the gauge and {and}.")
+            let once = once.map_or_else(String::new, |once| format!("{once} "));
+            format!("{once}{when} may operate {how}. One person must watch the gauge and {and}.")
         }
         UrgentAction::RunAsBefore {
             looked,

@@ -1,7 +1,8 @@
 //! The verdict, as said first.
 
 use super::{Say, label};
-use crate::finding::{Finding, HoldWanted, Kind, NeedsAir, Severity, Verdict, verdict};
+use crate::compare::Missing;
+use crate::finding::{Finding, Kind, Severity, Verdict, missing, verdict};
 use crate::study::{Falls, JudgedSurvey};
 
 /// The verdict in one line: "2 points to correct.", "Not decided. Survey 380 to 430 m with a level.", "STOP. Do not fill or operate: pressure too high at 612 m."
@@ -31,8 +32,8 @@ pub fn verdict_line(findings: &[Finding], say: Say) -> String {
             ),
         },
     };
-    match runs_once(findings) {
-        Some(once) => format!("Operate only when {once}. {line}"),
+    match only_once(missing(findings)) {
+        Some(once) => format!("{once} {line}"),
         None => line,
     }
 }
@@ -45,17 +46,9 @@ fn things(n: usize) -> String {
     }
 }
 
-/// What must stand before it runs, where something is lacking that holds an end or lets air in.
-fn runs_once(findings: &[Finding]) -> Option<String> {
-    let mut anchors = 0;
-    let mut inlets = 0;
-    for finding in findings.iter().filter(|f| f.runs_only_once()) {
-        match &finding.kind {
-            Kind::HoldWanted(HoldWanted { count, .. }) => anchors += count,
-            Kind::NeedsAir(NeedsAir { wanted, .. }) => inlets = inlets.max(*wanted),
-            _ => {}
-        }
-    }
+/// What must stand before it runs, in a sentence; `None` where nothing is lacking.
+pub(super) fn only_once(missing: Missing) -> Option<String> {
+    let Missing { anchors, inlets } = missing;
     let some = |n: usize, one: &str, many: &str| match n {
         0 => None,
         1 => Some(format!("the {one}")),
@@ -68,11 +61,9 @@ fn runs_once(findings: &[Finding]) -> Option<String> {
     .into_iter()
     .flatten()
     .collect();
-    match (lacking.as_slice(), anchors + inlets) {
-        ([], _) => None,
-        ([only], 1) => Some(format!("{only} is installed")),
-        (all, _) => Some(format!("{} are installed", all.join(" and "))),
-    }
+    let are = if anchors + inlets == 1 { "is" } else { "are" };
+    let lacking = (!lacking.is_empty()).then(|| lacking.join(" and "))?;
+    Some(format!("Operate only when {lacking} {are} installed."))
 }
 
 /// What to level, in order down the line, each metre once.

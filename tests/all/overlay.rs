@@ -192,6 +192,12 @@ fn tonight_is_at_most_ten_lines_on_top_and_says_whether_it_may_run() {
     ] {
         assert!(says(word), "{word}: {tonight:?}");
     }
+    // What the verdict makes a condition of stands in the line that lets it operate.
+    let verdict = result["verdict_text"].as_str().unwrap();
+    let once = verdict.split_inclusive('.').next().unwrap();
+    assert!(once.starts_with("Operate only when"), "{verdict}");
+    let operate = tonight.iter().find(|t| t.contains("may operate")).unwrap();
+    assert!(operate.starts_with(once), "{operate}");
     let text = terminal::of_storm(storm(), &Look::default());
     assert!(text.find("Do this first").unwrap() < text.find("Moved").unwrap());
     let page = page::of_storm(storm());

@@ -240,7 +240,7 @@ fn a_hold_on_moved_ground_comes_before_running() {
     let result = compared(&room("tonight-hold"), FUSED, &all, &now);
     let told = lines(&result);
     assert!(
-        told[0].starts_with("When the restraints are sound again where the pipe moved"),
+        told[0].starts_with("Operate only when 2 end anchors are installed. When the restraints are sound again where the pipe moved, you may operate"),
         "{told:?}"
     );
     assert!(place(&told, "the anchor at 15") > place(&told, "Do not stand on"));
