@@ -3,7 +3,7 @@
 use self as moved_view;
 use super::moved_told::{KIND, aligned, stakes};
 use super::{drawn, moved_part, plan as plan_view};
-use crate::compare::{Climbing, MovedVerdict};
+use crate::compare::{Climbing, Moved, MovedVerdict};
 use crate::drawing;
 use crate::drawing::{
     LegendKey, LongSection, PlanArrow, PlanMoved, PlanTag, PlanView, SectionLine, Symbol,
@@ -128,13 +128,15 @@ fn told(account: &StormReport, say: Say) -> String {
     let start = compared.start.map_or_else(String::new, |(_, now)| {
         format!(". Restart after draining: {}", start_label(now))
     });
-    let first = compared
-        .moved
-        .iter()
-        .find(|m| m.verdict == MovedVerdict::Moved)
-        .map_or_else(String::new, |m| {
-            format!(": {}", say.reach(m.from_m, m.to_m))
-        });
+    let sure = |m: &&Moved| m.verdict == MovedVerdict::Moved;
+    let moved: Vec<(f64, f64)> = (compared.moved.iter().filter(sure))
+        .map(|m| (m.from_m, m.to_m))
+        .collect();
+    let first = match moved.as_slice() {
+        [] => String::new(),
+        [first, _, _, ..] => format!(", the first: {}", say.reach(first.0, first.1)),
+        few => format!(": {}", say.reaches(few)),
+    };
     format!(
         "{} moved{first}. {} not certain. {new} new or larger rising sections{start}",
         count(MovedVerdict::Moved),
