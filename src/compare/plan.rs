@@ -288,3 +288,54 @@ fn solve3(normal: [[f64; 3]; 3], right: [f64; 3]) -> Option<[f64; 3]> {
     let solved = matrix.cholesky()?.solve(&nalgebra::Vector3::from(right));
     Some([solved.x, solved.y, solved.z])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::numeric::Rng;
+
+    /// A gentle sweep of 600 m, and the same as walks show it whose mean errs by 1.2 m and forgets itself over `FORGETS_M`: what they are off together across the line is regained, and along it the noise does not slide it.
+    #[test]
+    fn a_nearly_straight_line_is_not_slid_along_itself() {
+        let sweep = |along: f64| (along, 25.0 * math::sin(along / 160.0));
+        let line = PlanShape {
+            station_m: (0..=120).map(|i| 5.0 * f64::from(i)).collect(),
+            at: (-60..=60).map(|i| sweep(5.0 * f64::from(i))).collect(),
+            on_earth: true,
+        };
+        let slid = |sd_m, looks| over_seeds(&line, sweep, &ShiftDoubt { sd_m, looks });
+        let (along, across) = slid(math::hypot(1.5, 1.5), 600.0 / (2.0 * FORGETS_M));
+        assert!(along < 0.8 && across < 0.8, "{along} {across}");
+        // Held loosely, and each look counted as three, it is.
+        assert!(slid(4.0, 20.0).0 > 1.5);
+    }
+
+    /// Root mean squares of what the fit slides such a line along and of what it leaves across, m.
+    fn over_seeds(
+        line: &PlanShape,
+        sweep: impl Fn(f64) -> (f64, f64),
+        doubt: &ShiftDoubt,
+    ) -> (f64, f64) {
+        const LINES: u64 = 60;
+        let (mut along, mut across) = (0.0, 0.0);
+        for seed in 0..LINES {
+            let mut draws = Rng::new(900 + seed);
+            let mut error = [1.2 * draws.normal(), 1.2 * draws.normal()];
+            let keep = math::exp(-1.5 / FORGETS_M);
+            let points: Vec<(f64, (f64, f64))> = (0..=400)
+                .map(|i| {
+                    for e in &mut error {
+                        *e = keep * *e + 1.2 * (1.0 - keep * keep).sqrt() * draws.normal();
+                    }
+                    let s = 1.5 * f64::from(i);
+                    let (east, north) = sweep(s - 300.0);
+                    (s, (east + error[0], north + error[1] - 3.0))
+                })
+                .collect();
+            let (motion, _) = fit(line, &points, Motion::default(), Some(doubt));
+            along += motion.east_m * motion.east_m / LINES as f64;
+            across += math::powi(motion.north_m - 3.0, 2) / LINES as f64;
+        }
+        (along.sqrt(), across.sqrt())
+    }
+}
