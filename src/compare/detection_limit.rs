@@ -74,11 +74,21 @@ impl DetectionLimit {
     }
 }
 
-/// One injected movement on one draw: of each template what the draw gives, and what a metre of the movement adds.
+/// One injected movement on one draw, as the axis that is asked shows it.
 struct InjectedMovement {
-    /// T of the draw up and aside, and what a metre adds on the axis that is asked.
-    times: Vec<[f64; 3]>,
     window: usize,
+    /// Evidence that comes in any case.
+    rest: f64,
+    /// The templates, those first that it lies on.
+    terms: Vec<InjectedTerm>,
+}
+
+/// Of a template: T of the draw, what a metre of the movement adds to it, and how strongly it counts.
+struct InjectedTerm {
+    template: usize,
+    times: f64,
+    adds: f64,
+    weight: f64,
 }
 
 struct DetectionQuery<'a> {
@@ -100,6 +110,8 @@ impl<'a> DetectionQuery<'a> {
             };
             for place in 0..PLACES {
                 let adds = adds(window, face, over_m, place);
+                let mut order: Vec<usize> = (0..window.bank.len()).collect();
+                order.sort_by(|a, b| adds[*b].abs().total_cmp(&adds[*a].abs()));
                 let n = window.node_m.len();
                 let (mut up, mut side) = (vec![0.0; n], vec![0.0; n]);
                 for _ in 0..DRAWS {
@@ -107,16 +119,29 @@ impl<'a> DetectionQuery<'a> {
                     if let Some(f) = &window.side {
                         f.draw(&mut draws, &mut side);
                     }
-                    let times = (0..window.bank.len())
-                        .map(|k| {
-                            let t = &window.bank[k];
-                            let aside = window.side.as_ref().map_or(0.0, |f| f.times(k, t, &side));
-                            [window.up.times(k, t, &up), aside, adds[k]]
-                        })
-                        .collect();
+                    let mut rest = 0.0;
+                    let term = |&k: &usize| {
+                        let t = &window.bank[k];
+                        let aside = window.side.as_ref().map_or(0.0, |f| f.times(k, t, &side));
+                        let up = window.up.times(k, t, &up);
+                        let (times, other) = match axis {
+                            Axis::Up => (up, aside),
+                            Axis::Aside => (aside, up),
+                        };
+                        let (always, weight) = window.beside(k, axis, other);
+                        rest += always;
+                        InjectedTerm {
+                            template: k,
+                            times,
+                            adds: adds[k],
+                            weight,
+                        }
+                    };
+                    let terms = order.iter().map(term).collect();
                     laid.push(InjectedMovement {
-                        times,
                         window: index,
+                        rest,
+                        terms,
                     });
                 }
             }
@@ -129,28 +154,19 @@ impl<'a> DetectionQuery<'a> {
         })
     }
 
+    /// Share of movements of this size that are called.
     fn called(&self, lift_m: f64) -> f64 {
-        let count = self
-            .laid
-            .iter()
-            .filter(|laid| {
-                let window = &self.search.windows[laid.window];
-                let evidence: f64 = laid
-                    .times
-                    .iter()
-                    .enumerate()
-                    .map(|(k, [up, side, adds])| {
-                        let add = lift_m * adds;
-                        let (up, side) = match self.axis {
-                            Axis::Up => (up + add, *side),
-                            Axis::Aside => (*up, side + add),
-                        };
-                        window.of_times(k, up, side)
-                    })
-                    .sum();
+        let is_called = |laid: &&InjectedMovement| {
+            let window = &self.search.windows[laid.window];
+            let mut evidence = laid.rest;
+            // Every term only adds to it.
+            laid.terms.iter().any(|term| {
+                let t = term.times + lift_m * term.adds;
+                evidence += term.weight * window.shown(term.template, self.axis, t);
                 evidence > self.bar
             })
-            .count();
+        };
+        let count = self.laid.iter().filter(is_called).count();
         count as f64 / self.laid.len().max(1) as f64
     }
 

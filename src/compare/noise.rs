@@ -1,7 +1,7 @@
 //! How much wider the witnesses err than their own doubt says, from how they part among themselves.
 
 use super::strand::{Axis, Strand, Strands};
-use super::weigh::{VarianceFactors, cost};
+use super::weigh::{VarianceFactors, WindowLikelihood};
 use crate::numeric::{DescentOptions, Minimum, math, minimise};
 
 /// A figure that is asked for: the surveys that share it, which of their factors it is, and how far off 1 it may be, on the natural log.
@@ -30,20 +30,24 @@ const SEARCH: DescentOptions = DescentOptions {
 };
 
 /// Factors of both surveys, and twice the negative logarithm of how likely everything is with them.
+#[derive(Debug, Clone)]
 pub(super) struct FittedFactors {
     pub(super) scales: [VarianceFactors; 2],
     pub(super) cost: f64,
+    /// Where the search ended, in what it is searched by.
+    at: Vec<f64>,
 }
 
 /// Factors of both surveys by the likelihood of everything that was seen where nothing moved (the ground and the offsets taken out: restricted likelihood), held to the survey's own figures.
 ///
-/// `windows`: nodes of the windows that are asked; `moved`: reaches whose later looks are left out, so that a movement does not pass for error.
+/// `windows`: nodes of the windows that are asked; `moved`: reaches whose later looks are left out, so that a movement does not pass for error. `known`: the same surveys told with other looks: the search begins there too, and is followed once.
 pub(super) fn fitted(
     strands: &Strands,
     windows: &[&[f64]],
     axis: Axis,
     bend: f64,
     moved: &[(f64, f64)],
+    known: Option<&FittedFactors>,
 ) -> FittedFactors {
     let wanders = |k: &Vec<Strand>| k.iter().any(|s| s.wanders);
     let mut asked: Vec<AskedFactor> = Vec::new();
@@ -83,32 +87,42 @@ pub(super) fn fitted(
         }
         out
     };
-    let starts = if is_up && walked.contains(&true) {
+    let mut starts = if is_up && walked.contains(&true) {
         starts(&asked)
     } else {
         vec![vec![0.0; asked.len()]]
     };
-    let found = likeliest(&starts, |x| {
+    starts.extend(known.map(|k| k.at.clone()));
+    let followed = if known.is_some() { 1 } else { FOLLOWED };
+    let windows: Vec<WindowLikelihood<'_>> = windows
+        .iter()
+        .map(|node_m| WindowLikelihood {
+            strands,
+            node_m,
+            bend,
+            moved,
+            kept: Default::default(),
+        })
+        .collect();
+    let found = likeliest(&starts, followed, |x| {
         let scales = scales(x);
-        let seen: f64 = windows
-            .iter()
-            .map(|w| cost(strands, w, scales, bend, moved))
-            .sum();
+        let seen: f64 = windows.iter().map(|w| w.cost(scales)).sum();
         seen + x.iter().map(|v| v * v).sum::<f64>()
     });
     FittedFactors {
         scales: scales(&found.at),
         cost: found.value,
+        at: found.at,
     }
 }
 
-/// The lowest cost from the likeliest of some starts.
-fn likeliest(starts: &[Vec<f64>], cost: impl Fn(&[f64]) -> f64) -> Minimum {
+/// The lowest cost from the likeliest of some starts, of which so many are followed to their end.
+fn likeliest(starts: &[Vec<f64>], followed: usize, cost: impl Fn(&[f64]) -> f64) -> Minimum {
     let mut begins: Vec<(f64, &Vec<f64>)> = starts.iter().map(|s| (cost(s), s)).collect();
     begins.sort_by(|a, b| a.0.total_cmp(&b.0));
     let ends = begins
         .iter()
-        .take(FOLLOWED)
+        .take(followed)
         .map(|(_, start)| minimise(start, SEARCH, &cost));
     let lowest = ends.min_by(|a, b| a.value.total_cmp(&b.value));
     lowest.unwrap_or_else(|| minimise(&[], SEARCH, &cost))

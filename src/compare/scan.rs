@@ -5,6 +5,7 @@
 )]
 
 use super::bank::{Template, WindowTarget, bank, between_edges};
+use super::strand::Axis;
 use super::weigh::NodeDifferences;
 use crate::numeric::{Rng, math};
 use nalgebra::{Cholesky, DMatrix};
@@ -263,15 +264,28 @@ impl ScanWindow {
             .sum()
     }
 
-    /// Evidence of one template from its T on both axes, times its share.
-    pub(super) fn of_times(&self, k: usize, up: f64, side: f64) -> f64 {
-        let a = held_exp(self.up.scores[k].exponent(up));
+    /// Evidence of a template, times its share, by what one axis shows: what comes in any case, and how strongly that axis counts; from T of the other axis.
+    pub(super) fn beside(&self, k: usize, axis: Axis, other: f64) -> (f64, f64) {
         let share = self.bank[k].share;
-        let [x, y, z] = WAYS;
-        self.side.as_ref().map_or(share * a, |f| {
-            let b = held_exp(f.scores[k].exponent(side));
-            share * (x * a + y * b + z * a * b)
-        })
+        let Some(side) = &self.side else {
+            return (0.0, share);
+        };
+        let [up_alone, side_alone, both] = WAYS;
+        let (other, alone, other_alone) = match axis {
+            Axis::Up => (side.scores[k].exponent(other), up_alone, side_alone),
+            Axis::Aside => (self.up.scores[k].exponent(other), side_alone, up_alone),
+        };
+        let other = held_exp(other);
+        (share * other_alone * other, share * (alone + both * other))
+    }
+
+    /// What an axis shows, by T of a template.
+    pub(super) fn shown(&self, k: usize, axis: Axis, t: f64) -> f64 {
+        let face = match axis {
+            Axis::Up => Some(&self.up),
+            Axis::Aside => self.side.as_ref(),
+        };
+        face.map_or(1.0, |f| held_exp(f.scores[k].exponent(t)))
     }
 
     pub(super) fn seen(&self) -> WindowEvidence<'_> {

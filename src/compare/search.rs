@@ -6,10 +6,11 @@
 
 use super::alignment::Alignment;
 use super::bank::{MovementForm, Template, WindowTarget};
+use super::error_form::{ALIKE, TURNED, TURNED_ALIKE, likeliest, tilted};
 use super::estimate::{MovementEstimate, MovementPlace, curve};
-use super::noise::fitted;
+use super::noise::{FittedFactors, fitted};
 use super::scan::ScanWindow;
-use super::strand::{Axis, Strand, Strands, strands};
+use super::strand::{Axis, Strands, strands};
 use super::weigh::{NodeDifferences, VarianceFactors, held};
 use crate::numeric::Rng;
 use crate::route::Route;
@@ -26,8 +27,6 @@ const DRAWS: usize = 1000;
 const ASKED: usize = 2;
 /// How strongly a line bends aside, m2/m3.
 const BEND_ASIDE: f64 = 0.05;
-/// Twice the logarithm of odds from which one form of error is taken for another.
-const CLEARLY: f64 = 2.0;
 /// Most movements that are told apart.
 const MOST_MOVED: usize = 12;
 /// Chance that a line where nothing moved shows as much: less, and it moved; up to the second, it may have.
@@ -51,78 +50,84 @@ pub(super) struct SearchLine {
     pub(super) found: Vec<FoundMovement>,
 }
 
-/// Both surveys as they are searched: what their witnesses say on each axis, in the forms of error that are expected.
+/// Both surveys as they are searched: what their witnesses say on each axis, in the forms of error that are likeliest, and how much wider they err than they say.
 pub(super) struct SearchedSurveys {
     up: Strands,
     side: Option<Strands>,
     bend: f64,
     layout: WindowLayout,
+    noise: SurveyNoise,
+}
+
+/// How much wider both surveys err than they say, on each axis.
+#[derive(Clone)]
+struct SurveyNoise {
+    up: FittedFactors,
+    side: Option<FittedFactors>,
 }
 
 impl SearchedSurveys {
     /// `None` where the surveys have no witness in common reach.
     pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Option<Self> {
         let up = strands(before, after, alignment, Axis::Up)?;
+        let side = strands(before, after, alignment, Axis::Aside);
+        let (layout, bend) = (WindowLayout::of(&up, alignment), bend(before));
+        let asked = layout.asked();
+        let side = side.map(|s| {
+            likeliest(
+                s,
+                |s| fitted(s, &asked, Axis::Aside, BEND_ASIDE, &[], None),
+                &[TURNED],
+            )
+        });
+        let aside = side.as_ref().map(|s| &s.1);
+        let told = |s: &Strands| fitted(&tilted(s, aside), &asked, Axis::Up, bend, &[], None);
+        // Aside the walks of a survey are alike from the start.
+        let (up, noise) = likeliest(up, told, &[TURNED, ALIKE, TURNED_ALIKE]);
+        let (side, noise_aside) = side.unzip();
         Some(Self {
-            side: strands(before, after, alignment, Axis::Aside),
-            bend: bend(before),
-            layout: WindowLayout::of(&up, alignment),
             up,
+            side,
+            bend,
+            noise: SurveyNoise {
+                up: noise,
+                side: noise_aside,
+            },
+            layout,
         })
     }
 
-    /// The same in the forms of error that are likeliest.
-    fn formed(&self) -> Self {
-        let asked = self.layout.asked();
-        let formed = |s: &Strands, axis, bend| {
-            if s.iter().flatten().any(|s| s.wanders) {
-                wandering(s.clone(), axis, bend, &asked)
-            } else {
-                s.clone()
-            }
-        };
-        Self {
-            up: formed(&self.up, Axis::Up, self.bend),
-            side: (self.side.as_ref()).map(|s| formed(s, Axis::Aside, BEND_ASIDE)),
-            bend: self.bend,
-            layout: self.layout.clone(),
-        }
-    }
-
-    /// What moved.
+    /// What moved. It must not pass for error: the noise is told again without it.
     pub(super) fn search(&self) -> Option<SearchLine> {
-        self.formed().searched()
-    }
-
-    /// What moved must not pass for error: the noise is told again without it.
-    fn searched(&self) -> Option<SearchLine> {
-        let found = self.judged(&[])?;
+        let found = self.judged(&self.noise)?;
         let moved = found.surely_moved();
         if moved.is_empty() {
             return Some(found);
         }
-        self.judged(&moved)
+        self.judged(&self.noise_without(&moved))
     }
 
-    /// The same with the noise told from the looks outside some reaches.
-    fn judged(&self, moved: &[(f64, f64)]) -> Option<SearchLine> {
+    /// The noise told from the looks outside some reaches.
+    fn noise_without(&self, moved: &[(f64, f64)]) -> SurveyNoise {
         let asked = self.layout.asked();
-        let told = |s: &Strands, axis, bend| fitted(s, &asked, axis, bend, moved).scales;
-        let aside = self
+        let told =
+            |s: &Strands, axis, bend, known| fitted(s, &asked, axis, bend, moved, Some(known));
+        let side = (self.side.as_ref().zip(self.noise.side.as_ref()))
+            .map(|(s, known)| told(s, Axis::Aside, BEND_ASIDE, known));
+        let up = tilted(&self.up, side.as_ref());
+        SurveyNoise {
+            up: told(&up, Axis::Up, self.bend, &self.noise.up),
+            side,
+        }
+    }
+
+    fn judged(&self, noise: &SurveyNoise) -> Option<SearchLine> {
+        let up = tilted(&self.up, noise.side.as_ref());
+        let side = self
             .side
             .as_ref()
-            .map(|s| (s, told(s, Axis::Aside, BEND_ASIDE)));
-        let mut up = self.up.clone();
-        if let Some((_, scales)) = aside {
-            for (strands, scale) in up.iter_mut().zip(scales) {
-                for strand in strands.iter_mut().filter(|s| s.wanders) {
-                    strand.along_sd_m *= scale.slow.sqrt();
-                    strand.along_time_s *= scale.time;
-                }
-            }
-        }
-        let scales = told(&up, Axis::Up, self.bend);
-        self.layout.search((&up, scales), aside, self.bend)
+            .zip(noise.side.as_ref().map(|n| n.scales));
+        self.layout.search((&up, noise.up.scales), side, self.bend)
     }
 
     /// The search as it would be had a reach away from what moved gone up and aside: such a movement is in the looks that the noise is told from.
@@ -153,8 +158,9 @@ impl SearchedSurveys {
             side: self.side.as_ref().zip(side_m).map(|(s, m)| lift(s, m)),
             bend: self.bend,
             layout: self.layout.clone(),
+            noise: self.noise.clone(),
         };
-        lifted.formed().judged(&moved)
+        lifted.judged(&lifted.noise_without(&moved))
     }
 }
 
@@ -367,26 +373,6 @@ impl WindowLayout {
         search.look();
         Some(search)
     }
-}
-
-/// The slow error of receivers in the form that was expected, or in another where that is clearly likelier: a random walk that is held in place of a smooth one, and the walks of a survey alike. A receiver that filters its positions has hardly any quick error, and what it wanders over tens of metres would pass for movement; one whose heights drift like a random walk shows more of it over tens of metres than a smooth error lets expect. Which of two walks errs more their difference does not show, so what is expected of each may be far off.
-fn wandering(expected: Strands, axis: Axis, bend: f64, asked: &[&[f64]]) -> Strands {
-    let turned = |mut strands: Strands| {
-        let slow = |s: &mut Strand| s.slow.first_mut().map(|slow| slow.smooth = !slow.smooth);
-        strands.iter_mut().flatten().for_each(|s| _ = slow(s));
-        strands
-    };
-    let mut forms = vec![expected.clone(), turned(expected.clone())];
-    // Aside the walks of a survey are alike from the start.
-    if axis == Axis::Up {
-        let alike = expected.map(Strand::alike);
-        forms.extend([alike.clone(), turned(alike)]);
-    }
-    let cost = |s: &Strands| fitted(s, asked, axis, bend, &[]).cost;
-    let costs = forms.iter().enumerate();
-    let costs = costs.map(|(i, s)| (i, cost(s) + if i > 0 { CLEARLY } else { 0.0 }));
-    let likeliest = costs.min_by(|a, b| a.1.total_cmp(&b.1));
-    forms.swap_remove(likeliest.map_or(0, |(i, _)| i))
 }
 
 /// Even nodes with the pegs among them.

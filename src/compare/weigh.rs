@@ -4,10 +4,13 @@
     reason = "a kernel over matrices whose sizes are fixed at its door"
 )]
 
+use super::slow_filter::SlowFilter;
 use super::strand::{Strand, StrandLook, Strands};
 use crate::numeric::math;
-use crate::route::Slow;
+use multiversion::multiversion;
 use nalgebra::{Cholesky, DMatrix, DVector};
+use std::cell::RefCell;
+use std::rc::Rc;
 
 /// How much wider each survey errs than its own doubt says: factors of variance of the slow part and of the looks' own, and a factor of the slow part's time.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,8 +54,7 @@ impl NodeInformation {
         }
     }
 
-    /// Adds a strand: its looks brought to the nodes by straight lines between them, its slow errors taken out by a filter in its clock (R. E. Kalman 1960: what each look says
-    /// beyond those before it), its offset and what its looks share projected out. `out`: reaches whose looks are left out.
+    /// Adds a strand: its looks brought to the nodes by straight lines between them, its slow errors taken out by a filter in its clock, its offset and what its looks share projected out. `out`: reaches whose looks are left out.
     fn add(&mut self, strand: &Strand, node_m: &[f64], scale: VarianceFactors, out: &[(f64, f64)]) {
         let (Some(&low), Some(&high)) = (node_m.first(), node_m.last()) else {
             return;
@@ -69,9 +71,9 @@ impl NodeInformation {
         // Columns: the nodes, the offset, what is shared, what was seen.
         let seen = n + offset + strand.shared.len();
         let columns = seen + 1;
-        let mut slow = Filter::new(strand, scale, columns);
+        let mut slow = SlowFilter::new(strand, scale, columns);
         let mut g = vec![0.0; columns * columns];
-        let mut row = vec![0.0; columns];
+        let mut rows = RowBlock::new(n, columns);
         let (mut first, mut last) = (usize::MAX, 0);
         let mut count = 0;
         for (i, spot) in strand.spots.iter().enumerate().filter(|(_, s)| inside(s)) {
@@ -81,7 +83,7 @@ impl NodeInformation {
             } else {
                 (first, last) = (first.min(node), last.max(node + 1));
             }
-            row[first..=last].fill(0.0);
+            let row = rows.next(&mut g, (first, last));
             row[node] = 1.0 - share;
             row[node + 1] = share;
             if strand.is_free {
@@ -91,24 +93,12 @@ impl NodeInformation {
                 row[n + offset + k] = f[i];
             }
             row[seen] = spot.value_m;
-            let variance = slow.beyond(spot, &mut row, (first, last), n);
+            let variance = slow.beyond(spot, row, (first, last), n);
+            rows.weigh(1.0 / variance);
             self.log_det += math::ln(variance);
             count += 1;
-            let weight = 1.0 / variance;
-            for a in (first..=last).chain(n..columns) {
-                let by = row[a] * weight;
-                let line = &mut g[a * columns..(a + 1) * columns];
-                if a <= last {
-                    for (cell, r) in line[a..=last].iter_mut().zip(&row[a..=last]) {
-                        *cell += by * r;
-                    }
-                }
-                let from = a.max(n);
-                for (cell, r) in line[from..].iter_mut().zip(&row[from..]) {
-                    *cell += by * r;
-                }
-            }
         }
+        rows.end(&mut g);
         if count < 2 {
             return;
         }
@@ -155,209 +145,78 @@ impl NodeInformation {
     }
 }
 
-/// The slow errors of a strand, followed from look to look for every column at once.
-struct Filter {
-    parts: Vec<SlowPart>,
-    /// What is expected of each state, a row of columns a state.
-    mean: Vec<f64>,
-    /// Covariance of the states.
-    cov: Vec<f64>,
-    states: usize,
+/// Rows of looks before their squares are summed: some at once, since each sum is read and written for them all only once.
+struct RowBlock {
+    rows: Vec<f64>,
+    weights: [f64; TOGETHER],
+    count: usize,
+    nodes: usize,
     columns: usize,
-    clock_s: Option<f64>,
-    own: f64,
+    /// First and last node that the rows touch.
+    touched: (usize, usize),
 }
 
-/// A part of the slow errors: its first state and whether it counts with the grade.
-struct SlowPart {
-    slow: Slow,
-    first: usize,
-    along: bool,
-}
+/// Rows that are summed at once.
+const TOGETHER: usize = 4;
 
-impl Filter {
-    fn new(strand: &Strand, scale: VarianceFactors, columns: usize) -> Self {
-        let mut parts = Vec::new();
-        let mut states = 0;
-        let scaled = strand.slow.iter().enumerate().map(|(i, s)| {
-            let (quick, quick_time) = if i == 0 {
-                (1.0, 1.0)
-            } else {
-                (scale.quick, scale.quick_time)
-            };
-            (
-                Slow {
-                    variance_m2: s.variance_m2 * scale.slow * quick,
-                    time_s: s.time_s * scale.time * quick_time,
-                    ..*s
-                },
-                false,
-            )
-        });
-        let along = (strand.along_sd_m > 0.0).then(|| {
-            let slow = Slow {
-                variance_m2: strand.along_sd_m * strand.along_sd_m,
-                time_s: strand.along_time_s,
-                smooth: false,
-            };
-            (slow, true)
-        });
-        for (slow, along) in scaled.chain(along) {
-            parts.push(SlowPart {
-                slow,
-                first: states,
-                along,
-            });
-            states += if slow.smooth { 2 } else { 1 };
-        }
-        let mut cov = vec![0.0; states * states];
-        for part in &parts {
-            let i = part.first;
-            cov[i * states + i] = part.slow.variance_m2;
-            if part.slow.smooth {
-                cov[(i + 1) * states + i + 1] =
-                    part.slow.variance_m2 * part.slow.rate() * part.slow.rate();
-            }
-        }
+impl RowBlock {
+    fn new(nodes: usize, columns: usize) -> Self {
         Self {
-            parts,
-            mean: vec![0.0; states * columns],
-            cov,
-            states,
+            rows: vec![0.0; TOGETHER * columns],
+            weights: [0.0; TOGETHER],
+            count: 0,
+            nodes,
             columns,
-            clock_s: None,
-            own: scale.own,
+            touched: (usize::MAX, 0),
         }
     }
 
-    fn is_none(&self) -> bool {
-        self.states == 0
+    /// An empty row that touches these nodes.
+    fn next(&mut self, g: &mut [f64], (first, last): (usize, usize)) -> &mut [f64] {
+        if self.count == TOGETHER {
+            self.end(g);
+        }
+        self.touched = (self.touched.0.min(first), self.touched.1.max(last));
+        self.count += 1;
+        let row = &mut self.rows[(self.count - 1) * self.columns..][..self.columns];
+        row.fill(0.0);
+        row
     }
 
-    /// Takes off a row of columns what the looks before it foretell, and gives the variance of what is left.
-    fn beyond(
-        &mut self,
-        spot: &StrandLook,
-        row: &mut [f64],
-        (first, last): (usize, usize),
-        nodes: usize,
-    ) -> f64 {
-        let own = spot.own_m2 * self.own;
-        if self.is_none() {
-            return own;
-        }
-        let d = self.states;
-        if let Some(before) = self.clock_s {
-            self.pass((spot.clock_s - before).abs(), (first, last), nodes);
-        }
-        self.clock_s = Some(spot.clock_s);
-        let mut sees = vec![0.0; d];
-        for part in &self.parts {
-            sees[part.first] = if part.along { spot.grade } else { 1.0 };
-        }
-        let gain: Vec<f64> = (0..d)
-            .map(|i| (0..d).map(|k| self.cov[i * d + k] * sees[k]).sum())
-            .collect();
-        // The mean of a random walk over the time the readings lasted wanders less from one look to the next than the walk itself: as if a sixth of its growth were taken off the looks' own part.
-        let hidden: f64 = self
-            .parts
-            .iter()
-            .filter(|p| !p.slow.smooth)
-            .map(|p| {
-                let sees = sees[p.first];
-                sees * sees * p.slow.variance_m2 * p.slow.rate() * spot.lasts_s / 3.0
-            })
-            .sum();
-        let own = (own - hidden).max(0.02 * own - 0.9 * hidden);
-        let variance = own + gain.iter().zip(&sees).map(|(g, s)| g * s).sum::<f64>();
-        for range in [first..last + 1, nodes..self.columns] {
-            for (i, sees) in sees.iter().enumerate().filter(|(_, s)| **s != 0.0) {
-                let mean = &self.mean[i * self.columns..][range.clone()];
-                for (r, m) in row[range.clone()].iter_mut().zip(mean) {
-                    *r -= sees * m;
-                }
-            }
-            for (i, gain) in gain.iter().enumerate() {
-                let by = gain / variance;
-                let mean = &mut self.mean[i * self.columns..][range.clone()];
-                for (m, r) in mean.iter_mut().zip(&row[range.clone()]) {
-                    *m += by * r;
-                }
-            }
-        }
-        for i in 0..d {
-            for k in 0..d {
-                self.cov[i * d + k] -= gain[i] * gain[k] / variance;
-            }
-        }
-        variance
+    fn weigh(&mut self, weight: f64) {
+        self.weights[self.count - 1] = weight;
     }
 
-    /// Lets time pass.
-    fn pass(&mut self, time_s: f64, (first, last): (usize, usize), nodes: usize) {
-        let d = self.states;
+    /// Sums what stands in it.
+    fn end(&mut self, g: &mut [f64]) {
+        let (low, high) = self.touched;
         let columns = self.columns;
-        for p in 0..self.parts.len() {
-            let (i, slow) = (self.parts[p].first, self.parts[p].slow);
-            let r = slow.rate();
-            let keep = math::exp(-r * time_s);
-            let turn: [f64; 4] = if slow.smooth {
-                let x = r * time_s;
-                [
-                    keep * (1.0 + x),
-                    keep * time_s,
-                    -keep * r * x,
-                    keep * (1.0 - x),
-                ]
-            } else {
-                [keep, 0.0, 0.0, keep]
-            };
-            if slow.smooth {
-                for range in [first..last + 1, nodes..columns] {
-                    for c in range {
-                        let (a, b) = (self.mean[i * columns + c], self.mean[(i + 1) * columns + c]);
-                        self.mean[i * columns + c] = turn[0] * a + turn[1] * b;
-                        self.mean[(i + 1) * columns + c] = turn[2] * a + turn[3] * b;
-                    }
-                }
-            } else {
-                for range in [first..last + 1, nodes..columns] {
-                    for m in &mut self.mean[i * columns..][range] {
-                        *m *= keep;
-                    }
-                }
+        self.weights[self.count..].fill(0.0);
+        self.rows[self.count * columns..].fill(0.0);
+        let rows: [&[f64]; TOGETHER] =
+            std::array::from_fn(|k| &self.rows[k * columns..(k + 1) * columns]);
+        for a in (low..=high).chain(self.nodes..columns) {
+            let by = std::array::from_fn(|k| rows[k][a] * self.weights[k]);
+            let line = &mut g[a * columns..(a + 1) * columns];
+            if a <= high {
+                added(&mut line[a..=high], rows.map(|r| &r[a..=high]), by);
             }
-            // Rows, then columns, of the covariance.
-            for k in 0..d {
-                if slow.smooth {
-                    let (a, b) = (self.cov[i * d + k], self.cov[(i + 1) * d + k]);
-                    self.cov[i * d + k] = turn[0] * a + turn[1] * b;
-                    self.cov[(i + 1) * d + k] = turn[2] * a + turn[3] * b;
-                } else {
-                    self.cov[i * d + k] *= keep;
-                }
-            }
-            for k in 0..d {
-                if slow.smooth {
-                    let (a, b) = (self.cov[k * d + i], self.cov[k * d + i + 1]);
-                    self.cov[k * d + i] = turn[0] * a + turn[1] * b;
-                    self.cov[k * d + i + 1] = turn[2] * a + turn[3] * b;
-                } else {
-                    self.cov[k * d + i] *= keep;
-                }
-            }
-            // What comes new: the stationary covariance less what is left of it.
-            let (v, w) = (slow.variance_m2, slow.variance_m2 * r * r);
-            if slow.smooth {
-                self.cov[i * d + i] += v - turn[0] * turn[0] * v - turn[1] * turn[1] * w;
-                let across = turn[0] * turn[2] * v + turn[1] * turn[3] * w;
-                self.cov[i * d + i + 1] -= across;
-                self.cov[(i + 1) * d + i] -= across;
-                self.cov[(i + 1) * d + i + 1] += w - turn[2] * turn[2] * v - turn[3] * turn[3] * w;
-            } else {
-                self.cov[i * d + i] += v * (1.0 - keep * keep);
-            }
+            let from = a.max(self.nodes);
+            added(&mut line[from..], rows.map(|r| &r[from..]), by);
         }
+        self.count = 0;
+        self.touched = (usize::MAX, 0);
+    }
+}
+
+/// Adds so many times each of some rows, one after the other.
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn added(sums: &mut [f64], rows: [&[f64]; TOGETHER], by: [f64; TOGETHER]) {
+    let n = sums.len();
+    let [a, b, c, d] = rows;
+    let (a, b, c, d) = (&a[..n], &b[..n], &c[..n], &d[..n]);
+    for i in 0..n {
+        sums[i] = sums[i] + by[0] * a[i] + by[1] * b[i] + by[2] * c[i] + by[3] * d[i];
     }
 }
 
@@ -398,43 +257,63 @@ fn ground(node_m: &[f64], bend: f64) -> DMatrix<f64> {
     k
 }
 
-/// Both surveys' information, the earlier first; `moved`: reaches whose later looks are left out.
+/// A survey's information; `out`: reaches whose looks are left out.
 fn weighed(
-    strands: &Strands,
+    survey: &[Strand],
     node_m: &[f64],
-    scales: [VarianceFactors; 2],
-    moved: &[(f64, f64)],
-) -> [NodeInformation; 2] {
-    let n = node_m.len();
-    let mut both = [NodeInformation::none(n), NodeInformation::none(n)];
-    for ((all, scale), (weighed, out)) in strands
-        .iter()
-        .zip(scales)
-        .zip(both.iter_mut().zip([&[][..], moved]))
-    {
-        for strand in all {
-            weighed.add(strand, node_m, scale, out);
-        }
+    scale: VarianceFactors,
+    out: &[(f64, f64)],
+) -> NodeInformation {
+    let mut weighed = NodeInformation::none(node_m.len());
+    for strand in survey {
+        weighed.add(strand, node_m, scale, out);
     }
-    both
+    weighed
 }
 
-/// Twice the negative logarithm of the likelihood of everything that was seen where nothing moved, the ground and the offsets taken out; not a number where the figures give none.
-pub(super) fn cost(
-    strands: &Strands,
-    node_m: &[f64],
-    scales: [VarianceFactors; 2],
-    bend: f64,
-    moved: &[(f64, f64)],
-) -> f64 {
-    let [b, a] = weighed(strands, node_m, scales, moved);
-    let Some(factor) = Cholesky::new(&a.p + &b.p + ground(node_m, bend)) else {
-        return f64::NAN;
-    };
-    let y = &a.y + &b.y;
-    let l = factor.l_dirty();
-    let log_det: f64 = 2.0 * (0..y.len()).map(|i| math::ln(l[(i, i)])).sum::<f64>();
-    a.log_det + b.log_det + log_det + a.zz + b.zz - y.dot(&factor.solve(&y))
+/// How likely everything is that was seen in a window, by how wide the surveys err.
+pub(super) struct WindowLikelihood<'a> {
+    pub(super) strands: &'a Strands,
+    pub(super) node_m: &'a [f64],
+    pub(super) bend: f64,
+    /// Reaches whose later looks are left out.
+    pub(super) moved: &'a [(f64, f64)],
+    /// What each survey gave last, the newest at the end: a slope asks one survey's factors after the other.
+    pub(super) kept: [RefCell<Vec<(VarianceFactors, Rc<NodeInformation>)>>; 2],
+}
+
+impl WindowLikelihood<'_> {
+    /// So much is kept of a survey.
+    const KEPT: usize = 4;
+
+    fn survey(&self, which: usize, scale: VarianceFactors) -> Rc<NodeInformation> {
+        let mut kept = self.kept[which].borrow_mut();
+        let (scale, weighed) = match kept.iter().position(|k| k.0 == scale) {
+            Some(at) => kept.remove(at),
+            None => {
+                let out = [&[][..], self.moved][which];
+                let weighed = weighed(&self.strands[which], self.node_m, scale, out);
+                (scale, Rc::new(weighed))
+            }
+        };
+        if kept.len() >= Self::KEPT {
+            kept.remove(0);
+        }
+        kept.push((scale, Rc::clone(&weighed)));
+        weighed
+    }
+
+    /// Twice the negative logarithm of the likelihood of everything that was seen where nothing moved, the ground and the offsets taken out; not a number where the figures give none.
+    pub(super) fn cost(&self, scales: [VarianceFactors; 2]) -> f64 {
+        let [b, a] = [0, 1].map(|which| self.survey(which, scales[which]));
+        let Some(factor) = Cholesky::new(&a.p + &b.p + ground(self.node_m, self.bend)) else {
+            return f64::NAN;
+        };
+        let y = &a.y + &b.y;
+        let l = factor.l_dirty();
+        let log_det: f64 = 2.0 * (0..y.len()).map(|i| math::ln(l[(i, i)])).sum::<f64>();
+        a.log_det + b.log_det + log_det + a.zz + b.zz - y.dot(&factor.solve(&y))
+    }
 }
 
 /// Both surveys on the nodes. `None` where the figures give no answer.
@@ -448,7 +327,7 @@ pub(super) fn held(
     if n < 3 {
         return None;
     }
-    let [b, a] = weighed(strands, node_m, scales, &[]);
+    let [b, a] = [0, 1].map(|which| weighed(&strands[which], node_m, scales[which], &[]));
     let factor = Cholesky::new(&a.p + &b.p + ground(node_m, bend))?;
     let solved = factor.solve(&(&a.y + &b.y));
     // q = pa - pa (pa + pb + k)^-1 pa = pa - x'x with x = l^-1 pa.
