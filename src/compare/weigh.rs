@@ -271,6 +271,9 @@ fn weighed(
     weighed
 }
 
+/// A survey's information and the factors it was told with.
+type KeptInformation = (VarianceFactors, Rc<NodeInformation>);
+
 /// How likely everything is that was seen in a window, by how wide the surveys err.
 pub(super) struct WindowLikelihood<'a> {
     pub(super) strands: &'a Strands,
@@ -279,7 +282,7 @@ pub(super) struct WindowLikelihood<'a> {
     /// Reaches whose later looks are left out.
     pub(super) moved: &'a [(f64, f64)],
     /// What each survey gave last, the newest at the end: a slope asks one survey's factors after the other.
-    pub(super) kept: [RefCell<Vec<(VarianceFactors, Rc<NodeInformation>)>>; 2],
+    pub(super) kept: [RefCell<Vec<KeptInformation>>; 2],
 }
 
 impl WindowLikelihood<'_> {
