@@ -45,18 +45,19 @@ impl ErrorForm {
     }
 }
 
-/// The slow error of receivers in the form that was expected, or in another where that is clearly likelier. A receiver that filters its positions has hardly any quick error, and what it wanders over tens of metres would pass for movement; one whose heights drift like a random walk shows more of it over tens of metres than a smooth error lets expect. Which of two walks errs more their difference does not show, so what is expected of each may be far off.
+/// The slow error of receivers in the form that was expected, or in another where that is clearly likelier. A receiver that filters its positions has hardly any quick error, and what it wanders over tens of metres would pass for movement; one whose heights drift like a random walk shows more of it over tens of metres than a smooth error lets expect. Which of two walks errs more their difference does not show, so what is expected of each may be far off. `told`: the size of the errors of such strands, from a search that may begin where an earlier one ended.
 pub(super) fn likeliest(
     expected: Strands,
-    told: impl Fn(&Strands) -> FittedFactors,
+    told: impl Fn(&Strands, Option<&FittedFactors>) -> FittedFactors,
     forms: &[ErrorForm],
 ) -> (Strands, FittedFactors) {
-    let noise = told(&expected);
+    let noise = told(&expected, None);
+    let first = noise.clone();
     let mut best = (noise.cost, expected.clone(), noise);
     if expected.iter().flatten().any(|s| s.wanders) {
         for form in forms {
             let strands = form.of(&expected);
-            let noise = told(&strands);
+            let noise = told(&strands, Some(&first));
             if noise.cost + CLEARLY < best.0 {
                 best = (noise.cost + CLEARLY, strands, noise);
             }

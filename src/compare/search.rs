@@ -73,17 +73,15 @@ impl SearchedSurveys {
         let side = strands(before, after, alignment, Axis::Aside);
         let (layout, bend) = (WindowLayout::of(&up, alignment), bend(before));
         let asked = layout.asked();
-        let side = side.map(|s| {
-            likeliest(
-                s,
-                |s| fitted(s, &asked, Axis::Aside, BEND_ASIDE, &[], None),
-                &[TURNED],
-            )
-        });
+        let told =
+            |s: &Strands, axis, bend, known: Option<&_>| fitted(s, &asked, axis, bend, &[], known);
+        let told_aside = |s: &Strands, known: Option<&_>| told(s, Axis::Aside, BEND_ASIDE, known);
+        let side = side.map(|s| likeliest(s, told_aside, &[TURNED]));
         let aside = side.as_ref().map(|s| &s.1);
-        let told = |s: &Strands| fitted(&tilted(s, aside), &asked, Axis::Up, bend, &[], None);
+        let told_up =
+            |s: &Strands, known: Option<&_>| told(&tilted(s, aside), Axis::Up, bend, known);
         // Aside the walks of a survey are alike from the start.
-        let (up, noise) = likeliest(up, told, &[TURNED, ALIKE, TURNED_ALIKE]);
+        let (up, noise) = likeliest(up, told_up, &[TURNED, ALIKE, TURNED_ALIKE]);
         let (side, noise_aside) = side.unzip();
         Some(Self {
             up,
