@@ -36,11 +36,14 @@ const PLACES: usize = 8;
 const DRAWS: usize = 32;
 /// Windows that are asked.
 const WINDOWS: usize = 3;
+/// The noise is told with a movement in the looks at most so often, and again while the least movement grows by more than this.
+const ROUNDS: usize = 4;
+const GROWN: f64 = 1.1;
 /// No movement is larger, m.
 const MOST_M: f64 = 50.0;
 
 impl DetectionLimit {
-    /// Movements are laid on draws in which nothing moved, until nine in ten are called. Whoever looks for one does not know the noise without it: it is told once more with such a movement in the looks.
+    /// Movements are laid on draws in which nothing moved, until nine in ten are called. Whoever looks for one does not know the noise without it: it is told once more with such a movement in the looks, and again while that makes the least movement clearly larger.
     pub(super) fn of(
         searched: Option<(&SearchedSurveys, &SearchLine)>,
         alignment: &Alignment,
@@ -55,10 +58,18 @@ impl DetectionLimit {
         let (mut up_m, mut side_m) = (MOST_M, None);
         if let Some((surveys, search)) = searched {
             (up_m, side_m) = least(search);
-            if let Some(dimmed) = surveys.had_moved(search, over_m, (up_m, side_m)) {
+            for _ in 0..ROUNDS {
+                let Some(dimmed) = surveys.had_moved(search, over_m, (up_m, side_m)) else {
+                    break;
+                };
                 let (up, side) = least(&dimmed);
+                let grown = |to: f64, from: f64| to > GROWN * from;
+                let again = grown(up, up_m) || side.zip(side_m).is_some_and(|(a, b)| grown(a, b));
                 up_m = up_m.max(up);
                 side_m = side_m.zip(side).map(|(a, b)| a.max(b));
+                if !again {
+                    break;
+                }
             }
         }
         Self {
