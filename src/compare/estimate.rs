@@ -16,6 +16,8 @@ pub(super) struct MovementPlace {
     pub(super) reach_m: (f64, f64),
     /// All of it, m.
     pub(super) wide_m: (f64, f64),
+    /// Where it is largest, m.
+    pub(super) peak_m: f64,
     /// How large it is, up and aside, m.
     pub(super) size_m: [f64; 2],
     /// What all shapes together tell, up and aside.
@@ -52,6 +54,18 @@ pub(super) struct Mixed {
 pub(super) struct Told {
     pub(super) m: f64,
     pub(super) sd_m: f64,
+}
+
+impl Told {
+    /// The same, where with this probability it is nothing.
+    pub(super) fn or_nothing(self, probability: f64) -> Self {
+        let there = 1.0 - probability;
+        let apart = there * probability * self.m * self.m;
+        Self {
+            m: there * self.m,
+            sd_m: (there * self.sd_m * self.sd_m + apart).sqrt(),
+        }
+    }
 }
 
 /// What one axis tells of a reach.
@@ -164,6 +178,7 @@ pub(super) fn curve(
     Some(MovementPlace {
         reach_m,
         wide_m: edges(NOTHING),
+        peak_m: window.node_m[crest],
         size_m: [largest(&up), largest(&side)],
         mixed,
     })

@@ -37,7 +37,7 @@ pub use alignment::{AlignOptions, Alignment, Apart, By, Matched};
 pub use change::compared;
 pub use detection_limit::DetectionLimit;
 pub use laid_on::laid_on;
-pub use moved::{Moved, MovedVerdict, moved, told};
+pub use moved::{Moved, MovedVerdict, OtherReach, moved, told};
 pub use parts::{
     CaseChange, ClimbChange, Climbing, Compared, Equipment, NewLow, OffLine, StrengthChange,
     Sucked, Tight,

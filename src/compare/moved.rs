@@ -1,10 +1,10 @@
 use super::alignment::Alignment;
 use super::detection_limit::DetectionLimit;
-use super::estimate::{AxisTold, Told};
+use super::estimate::{MovementPlace, Told};
 use super::fit::{median, spread};
 use super::least_move::LEAST_M;
 use super::offset::wanders;
-use super::search::{MOVED_P, SearchLine, SearchedSurveys};
+use super::search::{FoundMovement, MOVED_P, SearchLine, SearchedSurveys};
 use crate::numeric::math;
 use crate::reading::Method;
 use crate::route::Route;
@@ -53,9 +53,28 @@ pub struct Moved {
     pub crest_station_m: f64,
     /// Chance that two such surveys of a line where nothing moved show as much anywhere on it; `None` of a stretch that only grew.
     pub p: Option<f64>,
+    /// Another reach that may have moved in its place: a step in the differences is a fall on one side of it or a rise on the other.
+    pub instead: Option<OtherReach>,
     /// How sure.
     pub verdict: MovedVerdict,
 }
+
+/// A reach that may have moved in place of another.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub struct OtherReach {
+    /// From, m, stations of the earlier survey.
+    pub from_station_m: f64,
+    /// To, m.
+    pub to_station_m: f64,
+    /// Probability that it is this one, if it is one of the two.
+    pub probability: f64,
+}
+
+/// Another reach is told where it is as likely as this, ...
+const TOLD_INSTEAD: f64 = 0.05;
+/// ... and from this on neither is sure.
+const UNSURE_INSTEAD: f64 = 1.0 / 3.0;
 
 /// The reaches that moved between two aligned surveys, with their doubt: the joint test of `search`, and what was pulled longer.
 pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved> {
@@ -92,50 +111,78 @@ impl MovementJudge<'_> {
     fn reaches(&self, search: &SearchLine) -> Vec<Moved> {
         let mut out = Vec::new();
         for found in &search.found {
-            let told = search.estimate(found);
-            let (from_m, to_m) = found.place.reach_m;
-            let size = math::hypot(told.up.crest.m, told.side.map_or(0.0, |s| s.crest.m));
-            if size < LEAST_M {
+            let place = &found.place;
+            let other = search.instead(found);
+            let Some((instead, p)) = other.filter(|(_, p)| *p >= TOLD_INSTEAD) else {
+                out.extend(self.reach(search, found, place, None));
                 continue;
+            };
+            let told = |place: &MovementPlace, probability| OtherReach {
+                from_station_m: place.reach_m.0,
+                to_station_m: place.reach_m.1,
+                probability,
+            };
+            out.extend(self.reach(search, found, place, Some(told(&instead, p))));
+            let (from_m, to_m) = instead.reach_m;
+            if out.iter().all(|m| m.to_m <= from_m || m.from_m >= to_m) {
+                let alone = Some(told(place, 1.0 - p));
+                out.extend(self.reach(search, found, &instead, alone));
             }
-            let (longer_m, longer_sd_m) = self.longer(from_m, to_m, search);
-            let along = self.along(from_m, to_m);
-            // What lies between surveyed points is not seen, but moved with them.
-            let unseen = (0.18 * self.apart_m() / (to_m - from_m).max(1.0)).clamp(0.015, 0.3);
-            let wider = |t: Told| Told {
-                sd_m: math::hypot(t.sd_m, unseen * t.m),
-                ..t
-            };
-            let up = AxisTold {
-                mean: wider(told.up.mean),
-                crest: wider(told.up.crest),
-                ..told.up
-            };
-            let side = told.side.map(|s| wider(s.mean));
-            out.push(Moved {
-                from_m,
-                to_m,
-                up_m: up.mean.m,
-                up_sd_m: up.mean.sd_m,
-                side_m: side.map(|s| s.m),
-                side_sd_m: side.map(|s| s.sd_m),
-                along_m: along,
-                along_sd_m: along.map(|_| self.alignment.station_sd_m.max(0.1)),
-                longer_m,
-                longer_sd_m,
-                most_m: size,
-                crest_up_m: up.crest.m,
-                crest_up_sd_m: up.crest.sd_m,
-                crest_station_m: up.crest_at_m,
-                p: Some(found.p),
-                verdict: if found.p < MOVED_P {
-                    MovedVerdict::Moved
-                } else {
-                    MovedVerdict::CannotTell
-                },
-            });
         }
         out
+    }
+
+    /// What is told of a reach that moved, or of another that moved in its place.
+    fn reach(
+        &self,
+        search: &SearchLine,
+        found: &FoundMovement,
+        place: &MovementPlace,
+        instead: Option<OtherReach>,
+    ) -> Option<Moved> {
+        let told = search.estimate(found, place);
+        let (from_m, to_m) = place.reach_m;
+        let most_m = math::hypot(told.up.crest.m, told.side.map_or(0.0, |s| s.crest.m));
+        if most_m < LEAST_M {
+            return None;
+        }
+        let (longer_m, longer_sd_m) = self.longer(from_m, to_m, search);
+        let along = self.along(from_m, to_m);
+        // What lies between surveyed points is not seen, but moved with them.
+        let unseen = (0.18 * self.apart_m() / (to_m - from_m).max(1.0)).clamp(0.015, 0.3);
+        let elsewhere = instead.map_or(0.0, |o| o.probability);
+        let wider = |t: Told| {
+            Told {
+                sd_m: math::hypot(t.sd_m, unseen * t.m),
+                ..t
+            }
+            .or_nothing(elsewhere)
+        };
+        let (mean, crest) = (wider(told.up.mean), wider(told.up.crest));
+        let side = told.side.map(|s| wider(s.mean));
+        Some(Moved {
+            from_m,
+            to_m,
+            up_m: mean.m,
+            up_sd_m: mean.sd_m,
+            side_m: side.map(|s| s.m),
+            side_sd_m: side.map(|s| s.sd_m),
+            along_m: along,
+            along_sd_m: along.map(|_| self.alignment.station_sd_m.max(0.1)),
+            longer_m,
+            longer_sd_m,
+            most_m,
+            crest_up_m: crest.m,
+            crest_up_sd_m: crest.sd_m,
+            crest_station_m: told.up.crest_at_m,
+            p: Some(found.p),
+            instead,
+            verdict: if found.p < MOVED_P && elsewhere < UNSURE_INSTEAD {
+                MovedVerdict::Moved
+            } else {
+                MovedVerdict::CannotTell
+            },
+        })
     }
 
     /// Distance between surveyed points, m: the wider of the two surveys; a walk sees no closer than a few metres.

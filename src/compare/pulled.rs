@@ -80,6 +80,7 @@ impl MovementJudge<'_> {
                     longer_m,
                     longer_sd_m,
                     most_m: longer_m.abs(),
+                    instead: None,
                     verdict: if sds >= bar(SURE_SDS) {
                         MovedVerdict::Moved
                     } else {
@@ -99,6 +100,7 @@ impl MovementJudge<'_> {
         let place = MovementPlace {
             reach_m: (from_m, to_m),
             wide_m: (from_m, to_m),
+            peak_m: 0.5 * (from_m + to_m),
             size_m: [0.0; 2],
             mixed: Default::default(),
         };

@@ -184,15 +184,42 @@ impl SearchLine {
             .unwrap_or(f64::INFINITY)
     }
 
-    /// What is told of a movement, the others masked.
-    pub(super) fn estimate(&self, found: &FoundMovement) -> MovementEstimate {
-        let others: Vec<(f64, f64)> = self
-            .found
-            .iter()
-            .filter(|f| f.place.reach_m != found.place.reach_m)
-            .map(|f| f.place.wide_m)
-            .collect();
-        MovementEstimate::of(&self.windows[found.window], &found.place, &others)
+    /// What is told of a movement at a place, the others masked.
+    pub(super) fn estimate(
+        &self,
+        found: &FoundMovement,
+        place: &MovementPlace,
+    ) -> MovementEstimate {
+        MovementEstimate::of(&self.windows[found.window], place, &self.others(found))
+    }
+
+    /// All of what moved beside a movement, m.
+    fn others(&self, found: &FoundMovement) -> Vec<(f64, f64)> {
+        let others = (self.found.iter()).filter(|f| f.place.reach_m != found.place.reach_m);
+        others.map(|f| f.place.wide_m).collect()
+    }
+
+    /// Where the movement may be instead, and how likely that is of both: what a step shows, a fall on one side of it may be or a rise on the other.
+    pub(super) fn instead(&self, found: &FoundMovement) -> Option<(MovementPlace, f64)> {
+        let mut window = self.windows[found.window].clone();
+        let others = self.others(found);
+        for other in &others {
+            window.mask(*other);
+        }
+        let here = found.place.peak_m;
+        let is_out = |t: &Template| {
+            let (from, to) = found.place.reach_m;
+            t.at(here) < 0.05
+                && (t.middle_m < from || t.middle_m > to)
+                && is_clear(&window, t, &others)
+        };
+        let (best, _) = window.likeliest(is_out)?;
+        let there = window.bank[best].middle_m;
+        let shown = |counts: &dyn Fn(&Template) -> bool| window.evidence(window.seen(), counts);
+        let inside = shown(&|t| t.at(here) > 0.2 && is_clear(&window, t, &others));
+        let outside = shown(&|t| is_out(t) && t.at(there) > 0.2);
+        let place = curve(&window, best, is_out)?;
+        Some((place, outside / (inside + outside)))
     }
 
     /// The window whose middle a station is in.
@@ -211,10 +238,7 @@ impl SearchLine {
         let mut masked: Vec<(f64, f64)> = Vec::new();
         let mut faces: Vec<ScanWindow> = self.windows.clone();
         while masked.len() < MOST_MOVED {
-            let clear = |w: &ScanWindow, t: &Template| {
-                let (a, b) = (w.node_m[t.first], w.node_m[t.first + t.values.len() - 1]);
-                masked.iter().all(|(from, to)| b < *from || a > *to)
-            };
+            let clear = |w: &ScanWindow, t: &Template| is_clear(w, t, &masked);
             let evidence: f64 = faces
                 .iter()
                 .map(|w| w.evidence(w.seen(), |t| clear(w, t)))
@@ -253,6 +277,13 @@ impl SearchLine {
         self.found
             .sort_by(|a, b| a.place.reach_m.0.total_cmp(&b.place.reach_m.0));
     }
+}
+
+/// Whether a template lies clear of some reaches.
+fn is_clear(window: &ScanWindow, t: &Template, masked: &[(f64, f64)]) -> bool {
+    let last = window.node_m[t.first + t.values.len() - 1];
+    let first = window.node_m[t.first];
+    masked.iter().all(|(from, to)| last < *from || first > *to)
 }
 
 /// Strands of an axis, and how much wider they err than they say.

@@ -1,7 +1,7 @@
 use super::block::block;
 use crate::compare::{
     By, CaseChange, ClimbChange, Climbing, Compared, DetectionLimit, Moved, MovedVerdict, NewLow,
-    StrengthChange, Sucked, Tight, UrgentAction,
+    OtherReach, StrengthChange, Sucked, Tight, UrgentAction,
 };
 use crate::line::Line;
 use crate::words::consequence::{Consequence, consequences};
@@ -36,6 +36,8 @@ block! {
         crest_station_m: f64 = m.crest_station_m,
         /// Probability of at least this much without any movement.
         p: Option<f64> = m.p,
+        /// Another section that possibly moved in its place.
+        instead: Option<OtherReach> = m.instead,
         verdict: MovedVerdict = m.verdict,
     }
 

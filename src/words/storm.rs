@@ -289,14 +289,21 @@ pub fn movement(m: &Moved, say: Say) -> String {
 
 /// What moved, in one line.
 pub fn moved(m: &Moved, say: Say) -> String {
-    let by = movement(m, say);
-    match m.verdict {
-        MovedVerdict::Moved => format!("{} moved: {by}", say.reach(m.from_m, m.to_m)),
-        MovedVerdict::CannotTell => format!(
-            "{} may have moved: {by} (the surveys are not accurate enough)",
-            say.reach(m.from_m, m.to_m)
-        ),
-    }
+    let (reach, by) = (say.reach(m.from_m, m.to_m), movement(m, say));
+    let told = match m.verdict {
+        MovedVerdict::Moved => format!("{reach} moved: {by}"),
+        MovedVerdict::CannotTell => {
+            format!("{reach} may have moved: {by} (the surveys are not accurate enough)")
+        }
+    };
+    let Some(other) = m.instead else {
+        return told;
+    };
+    format!(
+        "{told}. Possibly {} moved instead: probability {}",
+        say.reach(other.from_station_m, other.to_station_m),
+        say.share(other.probability)
+    )
 }
 
 /// What it is that no longer stands where it should, and where.
