@@ -40,8 +40,6 @@ pub enum Caution {
     WalkTheRoute,
     /// Water and electricity below a pipe that may burst: know where the jet goes.
     Electrics,
-    /// Chambers and tanks can hold bad air or fill suddenly: not alone.
-    ConfinedSpace,
 }
 
 /// How air leaves at a crest while the line fills.
@@ -68,8 +66,6 @@ pub enum Act {
     OpenCocks(Vec<f64>),
     /// Open these vents by hand, the highest first, each once the gauge at the lower end has fallen so far: station, m, and gauge, Pa.
     OpenCocksAsItFalls(Vec<(f64, f64)>),
-    /// Shut these vents by hand again: stations, m.
-    ShutCocks(Vec<f64>),
     /// See that these vents are free: stations, m.
     CheckVents(Vec<f64>),
     /// Shut these drains: stations, m.
@@ -199,7 +195,6 @@ crate::text::by_word! {
         Self::VentsDoNotCure => "vents-not-sufficient",
         Self::OpenCocks(..) => "open-cocks",
         Self::OpenCocksAsItFalls(..) => "open-cocks-as-it-falls",
-        Self::ShutCocks(..) => "close-cocks",
         Self::CheckVents(..) => "check-vents",
         Self::ShutDrains(..) => "close-drains",
         Self::OpenDrains(..) => "open-drains",

@@ -212,13 +212,6 @@ crate::text::words! {
     }
 }
 
-impl ScreenKind {
-    /// Openings are slots: a thing as thin as they are wide passes, however long it is.
-    pub fn is_slots(self) -> bool {
-        matches!(self, Self::FlatBars | Self::RoundBars | Self::WedgeWire)
-    }
-}
-
 crate::text::words! {
     /// A metal, as parts are sold.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -240,20 +233,6 @@ crate::text::words! {
         /// Steel under zinc.
         Galvanized = "galvanized steel",
     }
-}
-
-impl Metal {
-    /// Every metal, the noblest first.
-    pub const ALL: [Self; 8] = [
-        Self::Copper,
-        Self::Brass,
-        Self::Bronze,
-        Self::Stainless,
-        Self::Steel,
-        Self::CastIron,
-        Self::Aluminium,
-        Self::Galvanized,
-    ];
 }
 
 crate::text::words! {

@@ -57,11 +57,6 @@ pub fn read_survey_file(path: &Path) -> Result<super::DeclaredSurvey, Faults> {
     read_file(path).map(|site| site.survey)
 }
 
-/// Reads only the `[survey]` of a text: a new survey of the same pipe. What else stands in it must be right but is not used.
-pub fn read_survey_text(file: &str, text: &str) -> Result<super::DeclaredSurvey, Faults> {
-    read_text(file, text).map(|site| site.survey)
-}
-
 fn finish<T>(paper: Diagnostics<'_>, read: Option<T>) -> Result<T, Faults> {
     let faults = paper.faults();
     match read {
