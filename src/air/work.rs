@@ -8,7 +8,6 @@ crate::text::words! {
         Filling = "filling",
         /// Pressure and leak test.
         Testing = "pressure test",
-        /// Draining.
         Draining = "draining",
         /// Flushing silt.
         Flushing = "flushing",

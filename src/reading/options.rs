@@ -141,9 +141,7 @@ crate::text::words! {
     /// What a line was walked with.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum WalkDevice {
-        /// A phone.
         Phone = "phone",
-        /// A watch.
         Watch = "watch",
         /// A receiver for the hand.
         Handheld = "handheld",

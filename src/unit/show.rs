@@ -288,10 +288,6 @@ fn round_up(doubt: f64, place: i32) -> f64 {
 }
 
 fn leading_place(value: f64) -> i32 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "the power of ten of a finite f64 lies within -324 to 308"
-    )]
     let place = math::log10(value.abs()).floor() as i32;
     place
 }
