@@ -117,8 +117,7 @@ fn legend(keys: &[(LegendKey, String)], room: Box) -> Vec<Item> {
 }
 
 fn rows_in(room: Box, pitch_mm: f64) -> usize {
-    let rows = ((room.bottom - room.top) / pitch_mm).floor().max(0.0) as usize;
-    rows
+    ((room.bottom - room.top) / pitch_mm).floor().max(0.0) as usize
 }
 
 /// The sign itself, 10 mm wide, its middle at a height.
