@@ -10,7 +10,7 @@ pub(super) struct Member {
 
 /// What is known of a file before it is read.
 #[derive(Clone, Copy)]
-pub(super) struct Known<'a> {
+pub(super) struct OpenedFile<'a> {
     /// What faults and remarks call it.
     pub(super) file: &'a str,
     /// What the user says it is.
@@ -20,7 +20,7 @@ pub(super) struct Known<'a> {
     pub(super) depth: usize,
 }
 
-impl<'a> Known<'a> {
+impl<'a> OpenedFile<'a> {
     /// What is known of a file inside it.
     pub(super) fn inside(self, file: &'a str) -> Self {
         let depth = self.depth + 1;

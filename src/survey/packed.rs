@@ -2,7 +2,7 @@
 
 use super::content::Content;
 use super::foreign::READ;
-use super::member::{Known, Member};
+use super::member::{Member, OpenedFile};
 use super::{booked, content, foreign, packed, workbook};
 use crate::reading::{Data, Method, Reading};
 use crate::text::{Fault, Place, Remark, decode, neutral};
@@ -61,13 +61,13 @@ fn within(stream: impl Read, limit: u64, file: &str) -> Result<Vec<u8>, Fault> {
 }
 
 /// Reads what a `.gz` holds.
-pub(super) fn gzip(bytes: &[u8], known: Known<'_>) -> Result<Reading, Fault> {
+pub(super) fn gzip(bytes: &[u8], known: OpenedFile<'_>) -> Result<Reading, Fault> {
     not_too_deep(known)?;
     let inside = within(MultiGzDecoder::new(bytes), room(bytes.len()), known.file)?;
     opened(&inside, known.inside(known.file))
 }
 
-fn not_too_deep(known: Known<'_>) -> Result<(), Fault> {
+fn not_too_deep(known: OpenedFile<'_>) -> Result<(), Fault> {
     if known.depth < DEEPEST {
         return Ok(());
     }
@@ -124,7 +124,7 @@ pub(super) fn members(bytes: &[u8], file: &str) -> Result<Vec<Member>, Fault> {
 }
 
 /// Reads what an archive holds: walks together, or one book.
-pub(super) fn zip(bytes: &[u8], known: Known<'_>) -> Result<Reading, Fault> {
+pub(super) fn zip(bytes: &[u8], known: OpenedFile<'_>) -> Result<Reading, Fault> {
     let file = known.file;
     not_too_deep(known)?;
     let members = members(bytes, file)?;
@@ -150,7 +150,7 @@ pub(super) fn zip(bytes: &[u8], known: Known<'_>) -> Result<Reading, Fault> {
 
 const SPREADSHEET: &[u8] = b"application/vnd.oasis.opendocument.spreadsheet";
 
-fn each(members: &[Member], known: Known<'_>) -> Result<Reading, Fault> {
+fn each(members: &[Member], known: OpenedFile<'_>) -> Result<Reading, Fault> {
     let file = known.file;
     let mut whole: Option<Reading> = None;
     let mut beside = Vec::new();
@@ -216,7 +216,7 @@ fn joined(mut before: Reading, next: Reading, file: &str) -> Result<Reading, Fau
 }
 
 /// Reads a file by what it holds, also where it lies in archives.
-pub(super) fn opened(bytes: &[u8], known: Known<'_>) -> Result<Reading, Fault> {
+pub(super) fn opened(bytes: &[u8], known: OpenedFile<'_>) -> Result<Reading, Fault> {
     let file = known.file;
     let content = content::of(bytes);
     let packed = matches!(content, Content::Gzip | Content::Zip);

@@ -1,5 +1,5 @@
 use super::foreign::READ;
-use super::member::Known;
+use super::member::OpenedFile;
 use super::packed::opened;
 use super::same;
 use crate::reading::{Method, ReadOptions, Reading, Source};
@@ -36,7 +36,7 @@ pub fn read_bytes(
 ) -> Result<Reading, Fault> {
     let mut reading = opened(
         bytes,
-        Known {
+        OpenedFile {
             file,
             kind,
             options,

@@ -3,13 +3,13 @@
 use super::cells::{WorkbookPage, column_name};
 use crate::reading::Reading;
 use crate::survey::booked::{self, MOST_TITLE_LINES};
-use crate::survey::member::Known;
+use crate::survey::member::OpenedFile;
 use crate::survey::trade;
 use crate::text::{Cell, Fault, Place, Remark, Row, Sheet};
 
 /// Reads the one page that holds a survey.
-pub(super) fn read(pages: &[WorkbookPage], known: Known<'_>) -> Result<Reading, Fault> {
-    let Known {
+pub(super) fn read(pages: &[WorkbookPage], known: OpenedFile<'_>) -> Result<Reading, Fault> {
+    let OpenedFile {
         file,
         kind,
         options,

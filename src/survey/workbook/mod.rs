@@ -11,12 +11,16 @@ mod grown;
 #[cfg(feature = "spreadsheets")]
 mod named;
 
-use super::member::{Known, Member};
+use super::member::{Member, OpenedFile};
 use crate::reading::Reading;
 use crate::text::Fault;
 
 /// Reads a spreadsheet whose parts were unpacked, an XLSX or an ODS.
-pub(super) fn read(members: &[Member], xlsx: bool, known: Known<'_>) -> Result<Reading, Fault> {
+pub(super) fn read(
+    members: &[Member],
+    xlsx: bool,
+    known: OpenedFile<'_>,
+) -> Result<Reading, Fault> {
     #[cfg(feature = "spreadsheets")]
     {
         let cells = if xlsx { cells::of_xlsx } else { cells::of_ods };
