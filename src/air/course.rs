@@ -1,6 +1,6 @@
 //! The line as the start sees it: stations with bores, the riser to the nozzles, the vents that let air out.
 
-use super::pipe_profile::{Opening, PipeProfile};
+use super::pipe_profile::PipeProfile;
 use super::startup::Ends;
 use crate::line::{AirFor, Appurtenance, Environment, Line, Reaches, Watch};
 use crate::numeric::series::{first, last};
@@ -79,11 +79,11 @@ pub fn air_head_m(environment: &Environment) -> f64 {
     environment.situation.air_pa(AirFor::Squeezing) / environment.water_n_per_m3()
 }
 
-/// The vents that let air out.
-pub fn openings(reaches: &Reaches, stands: &[Appurtenance], watch: Watch) -> Vec<Opening> {
+/// Stations of the vents that let air out, m.
+pub fn openings(reaches: &Reaches, stands: &[Appurtenance], watch: Watch) -> Vec<f64> {
     stands
         .iter()
         .filter(|s| reaches.lets_out(s, watch))
-        .map(|s| Opening::At(s.station_m))
+        .map(|s| s.station_m)
         .collect()
 }

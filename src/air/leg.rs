@@ -31,12 +31,11 @@ impl FallingLeg {
             .rev()
             .find(|&i| top_m - course.height(i) > half)
             .map_or(f64::NEG_INFINITY, |i| course.station(i));
-        let vented = openings.on_top_of(crest_m)
-            || openings
-                .within(begins_m, low_m)
-                .iter()
-                .take_while(|&&v| v <= crest_m || top_m - course.at(v) <= half)
-                .any(|&v| top_m - course.lowest_between(v, crest_m) <= half);
+        let vented = openings
+            .within(begins_m, low_m)
+            .iter()
+            .take_while(|&&v| v <= crest_m || top_m - course.at(v) <= half)
+            .any(|&v| top_m - course.lowest_between(v, crest_m) <= half);
         let vent_m = openings
             .within(crest_m, low_m)
             .iter()

@@ -6,7 +6,6 @@
 pub mod course;
 pub(crate) mod design;
 pub mod drains;
-pub mod energy;
 mod gather;
 mod inputs;
 mod judge;
@@ -33,7 +32,6 @@ pub(crate) use judge::LineAir;
 pub use judge::judge;
 pub use needs::draws_air;
 pub use orifice::trade_size_m;
-pub use shut::shut_gauge_pa;
 pub use startup::CrestState;
 pub use sweep::{Relation, Sweep};
 pub use work::{Act, AirOut, Caution, Job, NoTest, WorkStep};

@@ -106,7 +106,6 @@ crate::text::words! {
         Starts = "starts",
         /// It starts only because the air squeezes; not surely after it was drained in part.
         MayStart = "may start",
-        /// It locks.
         Locks = "locks",
         /// The survey does not settle it.
         CannotTell = "cannot tell",

@@ -10,12 +10,3 @@ pub struct PipeProfile<'a> {
     /// Bore from each station to the next, m; the last one's is not used.
     pub bore_m: &'a [f64],
 }
-
-/// A place where air can leave while the line fills.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Opening {
-    /// A vent at a station, m.
-    At(f64),
-    /// A vent that the crew sets on the highest place it finds between two stations, m.
-    OnTopOf(f64, f64),
-}

@@ -3,7 +3,7 @@
 use super::course::StartupLine;
 use super::leg::FallingLeg;
 use super::openings::Openings;
-use super::pipe_profile::{Opening, PipeProfile};
+use super::pipe_profile::PipeProfile;
 use super::{AirVolume, LeftIn, LeftPocket};
 use crate::flow::{Conditions, Run, StandingAir, full_grade_line_m, run_under};
 use crate::line::Line;
@@ -24,12 +24,8 @@ pub(super) struct Trapped {
 
 impl Trapped {
     /// The legs behind sealed crests that these openings leave full, from the intake down; crests up to a station are primed and hold none.
-    pub(super) fn all(
-        course: &PipeProfile<'_>,
-        openings: &[Opening],
-        primed_to_m: f64,
-    ) -> Vec<Self> {
-        let openings = Openings::of(openings);
+    pub(super) fn all(course: &PipeProfile<'_>, vents_m: &[f64], primed_to_m: f64) -> Vec<Self> {
+        let openings = Openings::of(vents_m);
         course
             .humps()
             .sealed
@@ -77,12 +73,12 @@ pub(super) fn residual_pockets(
     line: &Line,
     runs: &[Run],
     piped: &StartupLine,
-    openings: &[Opening],
+    vents_m: &[f64],
     primed_to_m: f64,
     start_needs_m: f64,
 ) -> Vec<LeftIn> {
     let heights = piped.heights(&line.geometry.heights.mean_m);
-    let legs = Trapped::all(&piped.course(&heights), openings, primed_to_m);
+    let legs = Trapped::all(&piped.course(&heights), vents_m, primed_to_m);
     if legs.is_empty() {
         return Vec::new();
     }

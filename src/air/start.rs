@@ -1,7 +1,6 @@
 //! The start on every equally likely line: verdict, margins, probability, and the reaches that decide.
 
 use super::course::StartupLine;
-use super::pipe_profile::Opening;
 use super::startup::{CrestState, Ends, Outcome};
 use super::{Decider, Start, StartVerdict};
 use crate::line::Geometry;
@@ -20,7 +19,7 @@ impl StartTrial {
     pub(super) fn run(
         piped: &StartupLine,
         heights_m: &[f64],
-        openings: &[Opening],
+        vents_m: &[f64],
         primed_to_m: f64,
     ) -> Self {
         let heights = piped.heights(heights_m);
@@ -30,7 +29,7 @@ impl StartTrial {
         Self {
             ends,
             last_m: course.last_m(&humps, primed_to_m),
-            outcome: course.start_primed(&humps, ends, openings, primed_to_m),
+            outcome: course.start_primed(&humps, ends, vents_m, primed_to_m),
         }
     }
 
@@ -83,16 +82,16 @@ impl Trials {
     pub(super) fn of(
         geometry: &Geometry,
         piped: &StartupLine,
-        openings: &[Opening],
+        vents_m: &[f64],
         primed_to_m: f64,
     ) -> Self {
-        let mean = StartTrial::run(piped, &geometry.heights.mean_m, openings, primed_to_m);
+        let mean = StartTrial::run(piped, &geometry.heights.mean_m, vents_m, primed_to_m);
         let all = &geometry.heights.draws;
         let most = (MOST_CRESTS / mean.outcome.crests.len().max(1)).max(LEAST_DRAWS);
         let mut draws: Vec<StartTrial> = all
             .iter()
             .step_by(all.len().div_ceil(most).max(1))
-            .map(|draw| StartTrial::run(piped, draw, openings, primed_to_m))
+            .map(|draw| StartTrial::run(piped, draw, vents_m, primed_to_m))
             .collect();
         if draws.is_empty() {
             draws.push(mean.clone());

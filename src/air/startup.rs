@@ -5,7 +5,7 @@
 
 use super::leg::FallingLeg;
 use super::openings::Openings;
-use super::pipe_profile::{Opening, PipeProfile};
+use super::pipe_profile::PipeProfile;
 use crate::numeric::series::interpolate;
 use crate::numeric::series::{at, last};
 
@@ -173,19 +173,15 @@ impl PipeProfile<'_> {
     /// Units m. Exact for the picture above: pockets seal at the air's own pressure, isothermal, water columns at rest.
     /// Source: own derivation from hydrostatics and Boyle's law; for full legs the same as the handbook check that the head at each block
     /// exceeds the sum of the falling legs (from memory: Jordan, gravity-flow water systems). A marched fill in small parcels agrees (tests/all/air.rs).
-    pub fn start(&self, humps: &Humps, ends: Ends, openings: &[Opening]) -> Outcome {
-        self.start_primed(humps, ends, openings, f64::NEG_INFINITY)
-    }
-
-    /// The same with the siphon at the intake primed: crests up to a station, m, are full of water and hang below the air's pressure.
+    /// Where the siphon at the intake is primed, crests up to a station, m, are full of water and hang below the air's pressure; else that station is minus infinity.
     pub fn start_primed(
         &self,
         humps: &Humps,
         ends: Ends,
-        openings: &[Opening],
+        vents_m: &[f64],
         primed_to_m: f64,
     ) -> Outcome {
-        let openings = Openings::of(openings);
+        let openings = Openings::of(vents_m);
         let last_m = self.last_m(humps, primed_to_m);
         let mut worst = last_m;
         let mut squeezed = last_m;
@@ -297,8 +293,7 @@ mod tests {
             level_m: height_m[0],
             air_head_m: SEA,
         };
-        let vents: Vec<Opening> = vents_m.iter().map(|&v| Opening::At(v)).collect();
-        let outcome = course.start(&course.humps(), ends, &vents);
+        let outcome = course.start_primed(&course.humps(), ends, vents_m, f64::NEG_INFINITY);
         (
             outcome.margin_worst_m(ends),
             outcome.margin_squeezed_m(ends),

@@ -16,10 +16,6 @@ crate::text::words! {
         Wisner = "Wisner and others 1975",
         /// Kent (1952), refitted by Mosvell.
         Kent = "Kent 1952",
-        /// Kalinske and Bliss (1943): where bubbles begin to be torn off, not where the pocket goes. Two forms of it are quoted; this is the lower.
-        KalinskeBlissLow = "Kalinske and Bliss 1943, lower form",
-        /// The same paper, quoted the other way: 1.41 times as much.
-        KalinskeBlissHigh = "Kalinske and Bliss 1943, higher form",
     }
 }
 
@@ -50,7 +46,7 @@ impl Relation {
     /// Critical mean speed, m/s.
     ///
     /// Each is `v / sqrt(g D)` against the slope; slopes above the horizontal are taken as level.
-    /// Sources: [`Relation`]. Escarameia's factor 1.1 and size steps, and all of Kent and of Kalinske and Bliss, are from memory.
+    /// Sources: [`Relation`]. Escarameia's factor 1.1 and size steps, and all of Kent, are from memory.
     pub fn critical_m_per_s(self, pocket: Hanging) -> f64 {
         let slope = pocket.slope_rad.max(0.0);
         let root = math::sin(slope).sqrt();
@@ -58,12 +54,6 @@ impl Relation {
             Self::Escarameia => 1.1 * (0.56 * root + size_step(pocket.size_number())),
             Self::Wisner => 0.825 + 0.25 * root,
             Self::Kent => 0.55 + 0.5 * root,
-            Self::KalinskeBlissLow => {
-                4.0 / std::f64::consts::PI * (0.707 * math::tan(slope)).sqrt()
-            }
-            Self::KalinskeBlissHigh => {
-                4.0 / std::f64::consts::PI * (math::sin(slope) / 0.71).sqrt()
-            }
         };
         froude * (pocket.gravity_m_per_s2 * pocket.bore_m).sqrt()
     }
@@ -74,7 +64,6 @@ impl Relation {
             Self::Escarameia => (0.0_f64, 22.0_f64),
             Self::Wisner => (5.0, 18.0),
             Self::Kent => (15.0, 60.0),
-            Self::KalinskeBlissLow | Self::KalinskeBlissHigh => (0.0, 17.5),
         };
         (from.to_radians(), to.to_radians())
     }
@@ -103,42 +92,6 @@ fn size_step(n: f64) -> f64 {
     }
 }
 
-/// Speed, as `v / sqrt(g D)`, and depth of water over the bore, of a long cavity that drains a level full pipe.
-///
-/// Benjamin (1968): continuity, momentum and energy of a cavity that moves without loss; the depth is the root of the three together.
-/// Principle from memory, the numbers follow. It is the floor under every relation on the flat: a slower stream lets the cavity run up against it.
-pub fn draining_cavity() -> (f64, f64) {
-    // seen with the cavity, water comes full at speed 1 and leaves under it in the lower part: lengths in bores, angle half the surface's
-    let area_full = std::f64::consts::FRAC_PI_4;
-    let wet = |half: f64| 0.25 * (half - math::sin(half) * math::cos(half));
-    let depth = |half: f64| 0.5 * (1.0 - math::cos(half));
-    // depth of the centre of the wet area under its surface, times the area: pressure thrust over rho g
-    let moment = |half: f64| {
-        0.125 * (math::sin(half) - math::powi(math::sin(half), 3) / 3.0 - half * math::cos(half))
-    };
-    // energy along the surface: c2^2 = 2 g (D - depth); continuity: c A = c2 A2; momentum about the stagnation point, whose pressure is -c^2/2 on the crown
-    let residual = |half: f64| {
-        let (a, y) = (wet(half), depth(half));
-        let c2 = 2.0 * (1.0 - y);
-        let c = c2 * math::powi(a / area_full, 2);
-        let full = area_full * 0.5 - 0.5 * c * area_full + c * area_full;
-        full - moment(half) - c2 * a
-    };
-    let (mut low, mut high) = (0.3 * std::f64::consts::PI, 0.9 * std::f64::consts::PI);
-    let rising = residual(low) < residual(high);
-    for _ in 0..200 {
-        let mid = 0.5 * (low + high);
-        if (residual(mid) < 0.0) == rising {
-            low = mid;
-        } else {
-            high = mid;
-        }
-    }
-    let half = 0.5 * (low + high);
-    let c = 2.0 * (1.0 - depth(half)) * math::powi(wet(half) / area_full, 2);
-    (c.sqrt(), depth(half))
-}
-
 /// One pocket in one case by one relation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sweep {
@@ -159,11 +112,6 @@ pub struct Sweep {
 }
 
 impl Sweep {
-    /// Speed over critical speed: above 1 the relation says that the pocket moves.
-    pub fn ratio(&self) -> f64 {
-        self.speed_m_per_s / self.critical_m_per_s
-    }
-
     /// One pocket in one case by one relation.
     pub(super) fn of(
         case: &RunState,
@@ -201,13 +149,6 @@ mod tests {
         // 5 degrees, Escarameia, a large pocket: 0.845 m/s in 100 mm
         let v = Relation::Escarameia.critical_m_per_s(pocket(5.0));
         assert!((v - 0.844_715).abs() < 1e-5);
-    }
-
-    #[test]
-    fn a_level_pipe_drains_at_benjamins_speed() {
-        let (froude, depth) = draining_cavity();
-        assert!((froude - 0.5421).abs() < 2e-3, "{froude}");
-        assert!((depth - 0.5628).abs() < 2e-3, "{depth}");
     }
 
     #[test]

@@ -8,7 +8,6 @@ crate::text::words! {
         Filling = "filling",
         /// Pressure and leak test.
         Testing = "pressure test",
-        /// Draining.
         Draining = "draining",
         /// Flushing silt.
         Flushing = "flushing",
@@ -40,8 +39,6 @@ pub enum Caution {
     WalkTheRoute,
     /// Water and electricity below a pipe that may burst: know where the jet goes.
     Electrics,
-    /// Chambers and tanks can hold bad air or fill suddenly: not alone.
-    ConfinedSpace,
 }
 
 /// How air leaves at a crest while the line fills.
@@ -68,8 +65,6 @@ pub enum Act {
     OpenCocks(Vec<f64>),
     /// Open these vents by hand, the highest first, each once the gauge at the lower end has fallen so far: station, m, and gauge, Pa.
     OpenCocksAsItFalls(Vec<(f64, f64)>),
-    /// Shut these vents by hand again: stations, m.
-    ShutCocks(Vec<f64>),
     /// See that these vents are free: stations, m.
     CheckVents(Vec<f64>),
     /// Shut these drains: stations, m.
@@ -199,7 +194,6 @@ crate::text::by_word! {
         Self::VentsDoNotCure => "vents-not-sufficient",
         Self::OpenCocks(..) => "open-cocks",
         Self::OpenCocksAsItFalls(..) => "open-cocks-as-it-falls",
-        Self::ShutCocks(..) => "close-cocks",
         Self::CheckVents(..) => "check-vents",
         Self::ShutDrains(..) => "close-drains",
         Self::OpenDrains(..) => "open-drains",

@@ -5,10 +5,9 @@ use super::ground::{SiteWater, full_n_per_m, is_restrained, wall_area_m2};
 use super::jointed::{largest_pa, shell};
 use super::pieces::{Jointed, run_beside};
 use super::reach_parts::{between_c, parts};
-use super::supports::{Bearing, support_friction};
+use super::supports::STEEL_ON_CONCRETE;
 use super::{Heat, Loads, PullApart, PullPlace, Slack};
 use crate::line::{Appurtenance, Environment, Geometry, Line, Reach, Reaches};
-use crate::numeric::math;
 use crate::numeric::series::interpolate;
 use crate::pipe::{
     Bed, FIFTY_YEARS_H, Lasting, MarkKind, Material, Pipe, lasting_modulus_pa, length_change_m,
@@ -57,65 +56,6 @@ pub fn swing_m(length_m: f64, strain: f64) -> f64 {
 /// Greatest distance of guides that keeps the swing below a limit, m.
 pub fn guide_spacing_m(swing_m: f64, strain: f64) -> f64 {
     swing_m / (0.5 * strain).sqrt()
-}
-
-/// The shape a pipe takes between two holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum HeldShape {
-    /// Two straight halves.
-    Straight,
-    /// A half sine.
-    Sine,
-    /// An arc of a circle.
-    Arc,
-}
-
-/// The same swing by the exact length of a shape, m: to see how much [`swing_m`] is on the safe side.
-pub fn exact_swing_m(length_m: f64, strain: f64, shape: HeldShape) -> f64 {
-    let long = 1.0 + strain;
-    let share = match shape {
-        HeldShape::Straight => 0.5 * (long * long - 1.0).sqrt(),
-        HeldShape::Sine => solve(|y| sine_length(y) - long),
-        HeldShape::Arc => {
-            // half angle a: length a / sin a of the chord, rise (1 - cos a) / (2 sin a)
-            let half = solve(|a| {
-                if a > 0.0 {
-                    a / math::sin(a) - long
-                } else {
-                    -strain
-                }
-            });
-            0.5 * (1.0 - math::cos(half)) / math::sin(half)
-        }
-    };
-    share * length_m
-}
-
-/// Length of `y sin(pi x)` over a chord of 1, by Simpson's rule.
-fn sine_length(y: f64) -> f64 {
-    const PARTS: usize = 400;
-    let slope = |x: f64| {
-        (1.0 + math::powi(
-            y * std::f64::consts::PI * math::cos(std::f64::consts::PI * x),
-            2,
-        ))
-        .sqrt()
-    };
-    let h = 1.0 / PARTS as f64;
-    let inner: f64 = (1..PARTS)
-        .map(|i| slope(i as f64 * h) * if i % 2 == 1 { 4.0 } else { 2.0 })
-        .sum();
-    h / 3.0 * (slope(0.0) + inner + slope(1.0))
-}
-
-/// Root of a rising function between 0 and 1.5.
-fn solve(f: impl Fn(f64) -> f64) -> f64 {
-    let (mut low, mut high) = (0.0, 1.5);
-    for _ in 0..80 {
-        let mid = 0.5 * (low + high);
-        if f(mid) < 0.0 { low = mid } else { high = mid }
-    }
-    0.5 * (low + high)
 }
 
 /// Pull of a held pipe that pressure makes fatter and would make shorter, N: `nu sigma A`, sigma the hoop stress.
@@ -263,7 +203,7 @@ fn with_joint_n(line: &Line, loads: &Loads, runs: &[Jointed], station_m: f64) ->
     let reach = line.reaches.at(run.joint_m)?;
     let shell = shell(&line.environment, reach);
     let head_m = largest_pa(&line.geometry, loads, run.joint_m) / shell.water_n_per_m3;
-    let (_, friction) = support_friction(Bearing::SteelOnConcrete);
+    let (_, friction) = STEEL_ON_CONCRETE;
     let piers = friction
         * full_n_per_m(&reach.pipe, SiteWater::of(&line.environment))
         * (station_m - run.joint_m).abs();
@@ -373,11 +313,17 @@ mod tests {
 
     #[test]
     fn the_formula_is_on_the_safe_side_of_smooth_shapes() {
+        use std::f64::consts::PI;
         let near = swing_m(20.0, 0.0054);
-        assert!((near - 1.03923).abs() < 1e-4);
-        assert!(exact_swing_m(20.0, 0.0054, HeldShape::Sine) < near);
-        assert!(exact_swing_m(20.0, 0.0054, HeldShape::Arc) < near);
-        assert!((exact_swing_m(20.0, 0.0054, HeldShape::Straight) - near).abs() < 0.002);
+        assert!((near - 0.5 * (20.108_f64.powi(2) - 400.0).sqrt()).abs() < 0.002);
+        // the half sine and the arc of the basis page: lengths over the chord
+        let steps = (0..2000).map(|i| PI * (f64::from(i) + 0.5) / 2000.0);
+        let sine: f64 = steps
+            .map(|x| (0.938 / 20.0 * PI * x.cos()).hypot(1.0) / 2000.0)
+            .sum();
+        let half = 2.0 * (2.0 * 0.901_f64 / 20.0).atan();
+        assert!((sine - 1.0054).abs() < 1e-5 && near > 0.938);
+        assert!((half / half.sin() - 1.0054).abs() < 1e-5 && near > 0.901);
     }
 
     #[test]

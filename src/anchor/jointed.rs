@@ -5,7 +5,7 @@ use super::ground::{SiteWater, is_restrained};
 use super::penstock::{BendBlock, LONGEST_RUN_M, LengthChange, SteelShell};
 use super::pieces::Jointed;
 use super::reach_parts::{between_c, parts, rise_rad};
-use super::supports::{Bearing, support_friction};
+use super::supports::STEEL_ON_CONCRETE;
 use super::thrust::Vector;
 use crate::line::{Environment, Geometry, Line, Reach};
 use crate::numeric::series::interpolate;
@@ -103,7 +103,7 @@ fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) ->
             below_rad: slope,
             rests_m: 0.0,
             slides_m: to_m - from_m,
-            pier_friction: support_friction(Bearing::SteelOnConcrete).1,
+            pier_friction: STEEL_ON_CONCRETE.1,
             hangs_m: to_m - from_m,
             joint_friction_n,
         };

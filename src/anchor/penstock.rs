@@ -58,24 +58,6 @@ impl SteelShell {
     }
 }
 
-/// Friction of a packed joint a metre of girth, N/m: `1.5 mu gamma H e`, e the length of the packing (published packing formula, secondary source).
-pub fn packing_n_per_m(packing: Packing) -> f64 {
-    1.5 * packing.friction * packing.water_n_per_m3 * packing.head_m * packing.length_m
-}
-
-/// The packing of an expansion joint.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Packing {
-    /// Friction on the pipe.
-    pub friction: f64,
-    /// Weight of the water, N/m3.
-    pub water_n_per_m3: f64,
-    /// Head, m.
-    pub head_m: f64,
-    /// Length of the packing along the pipe, m.
-    pub length_m: f64,
-}
-
 /// A bend in profile with its block, a joint some way above it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BendBlock {
@@ -143,15 +125,6 @@ impl BendBlock {
     /// Thrust of standing water at the bend, N.
     pub fn thrust_n(&self) -> f64 {
         super::thrust::on_bend_n(self.section(0.0), self.below_rad - self.above_rad)
-    }
-
-    /// Thrust of the water's momentum, N.
-    pub fn momentum_n(&self) -> f64 {
-        let still = FlowSection {
-            pressure_pa: 0.0,
-            ..self.section(self.flow_m3_per_s)
-        };
-        super::thrust::on_bend_n(still, self.below_rad - self.above_rad)
     }
 
     /// All forces on the block together, N: forward down the valley, and up. Earth on its back is left out.

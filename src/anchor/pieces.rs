@@ -112,7 +112,6 @@ crate::text::words! {
         PullOut = "end pulling out",
         /// Weight along the slope.
         Slope = "sliding",
-        /// Flood.
         Flood = "flood",
         /// Heat and cold: sideways swing, and slack.
         Heat = "heat",

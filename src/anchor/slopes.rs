@@ -31,11 +31,6 @@ pub fn slides_n_per_m(weight_n_per_m: f64, slope_rad: f64, friction: f64) -> f64
     weight_n_per_m * (math::sin(slope_rad) - friction * math::cos(slope_rad))
 }
 
-/// Slope at which friction alone no longer holds, rad: `atan mu`.
-pub fn lets_go_rad(friction: f64) -> f64 {
-    math::atan(friction)
-}
-
 /// Greatest distance between anchors of a strength, m, for what slides a metre.
 pub fn anchor_spacing_m(strength_n: f64, slides_n_per_m: f64) -> f64 {
     strength_n / (SAFETY * slides_n_per_m)
@@ -263,7 +258,7 @@ fn standing(
             let to = inside.get(k + 1).map_or(last.to_m, |n| n.1);
             // a load of less than a newton is none: it is held many times over
             let load = slid(from, to).max(1.0);
-            let holds = strength.map(|s| s / (SAFETY * load));
+            let holds = strength.map(|s| anchor_spacing_m(s, load));
             (i, holds)
         })
         .collect()
@@ -276,7 +271,7 @@ mod tests {
     #[test]
     fn a_gentle_slope_holds_its_pipe() {
         assert!(slides_n_per_m(92.3, 10.0_f64.to_radians(), 0.2) < 0.0);
-        assert!((lets_go_rad(0.3).to_degrees() - 16.699).abs() < 1e-2);
+        assert!(slides_n_per_m(92.3, 0.3_f64.atan(), 0.3).abs() < 1e-9);
     }
 
     #[test]

@@ -2,7 +2,6 @@
 //!
 //! Presumptive values are a first estimate for undisturbed ground. Basis page: blocks.
 
-use crate::numeric::math;
 use crate::pipe::Soil;
 use crate::unit::exact::{FOOT_M, PSF_PA};
 
@@ -142,36 +141,6 @@ pub fn ground(soil: Soil, depth_m: f64) -> GroundBearing {
         cover_m: depth_m,
         from_memory: table == BearingTable::PipeTrade || code.and_then(|c| c.friction).is_none(),
     }
-}
-
-/// Passive pressure of earth at a depth, Pa: `Kp gamma h`, Kp = tan2(45 + phi/2).
-///
-/// Source: Rankine (1857). Level ground, dry, behind an upright face; needs the block to move a little before it comes.
-pub fn passive_pa(earth: BlockEarth) -> f64 {
-    let kp = math::powi(
-        math::tan(std::f64::consts::FRAC_PI_4 + 0.5 * earth.friction_rad),
-        2,
-    );
-    kp * earth.weight_n_per_m3 * earth.depth_m
-}
-
-/// Share of the weight of earth that presses on a wall that gives way: `Ka = tan2(45 - phi/2)` (Rankine 1857).
-pub fn active_share(friction_rad: f64) -> f64 {
-    math::powi(
-        math::tan(std::f64::consts::FRAC_PI_4 - 0.5 * friction_rad),
-        2,
-    )
-}
-
-/// Earth beside a block.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BlockEarth {
-    /// Weight, N/m3.
-    pub weight_n_per_m3: f64,
-    /// Angle of friction, rad.
-    pub friction_rad: f64,
-    /// Depth, m.
-    pub depth_m: f64,
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ use super::penstock::{BendBlock, LengthChange, Sized};
 use super::pieces::{Jointed, run_at};
 use super::reach_parts::rise_rad;
 use super::soil::ground;
-use super::supports::{Bearing, beam_spacing_m, support_friction};
+use super::supports::{STEEL_ON_CONCRETE, beam_spacing_m};
 use super::thrust::Vector;
 use super::{Loads, NoBlock, SteelBend, SteelCase};
 use crate::line::{Line, Reach};
@@ -72,7 +72,7 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> 
         below_rad: above_rad - bend.profile_rad,
         rests_m: 0.5 * spacing_m.min(joint_m),
         slides_m: joint_m,
-        pier_friction: support_friction(Bearing::SteelOnConcrete).1,
+        pier_friction: STEEL_ON_CONCRETE.1,
         hangs_m: joint_m,
         joint_friction_n: shell.joint_friction_n(),
     };

@@ -37,34 +37,8 @@ pub fn beam_spacing_m(pipe: &Pipe, water_kg_per_m3: f64, wall_c: f64) -> (f64, B
     }
 }
 
-/// Friction of a pipe on its support.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Bearing {
-    /// Steel on concrete or brick.
-    SteelOnConcrete,
-    /// Cast iron on concrete.
-    CastIronOnConcrete,
-    /// Steel on steel, dry.
-    SteelOnSteel,
-    /// Steel on steel with graphite.
-    Graphite,
-    /// Steel on steel, greased.
-    Greased,
-    /// Steel roller.
-    Roller,
-}
-
-/// Least and largest friction of a pipe that slides on its support (Mosonyi, Water Power Development, Table 1/92).
-pub fn support_friction(on: Bearing) -> (f64, f64) {
-    match on {
-        Bearing::SteelOnConcrete => (0.45, 0.50),
-        Bearing::CastIronOnConcrete => (0.50, 0.75),
-        Bearing::SteelOnSteel => (0.30, 0.50),
-        Bearing::Graphite => (0.20, 0.22),
-        Bearing::Greased => (0.12, 0.15),
-        Bearing::Roller => (0.05, 0.10),
-    }
-}
+/// Least and largest friction of steel that slides on concrete or brick (Mosonyi, Water Power Development, Table 1/92).
+pub const STEEL_ON_CONCRETE: (f64, f64) = (0.45, 0.50);
 
 /// Reaches that are carried above the ground.
 pub(super) fn supports(line: &Line) -> Vec<Supported> {

@@ -116,14 +116,6 @@ impl BasisPage {
             .find_map(|l| l.strip_prefix("# "))
             .unwrap_or(self.topic)
     }
-
-    /// The text under one of its headings, without the heading; empty where there is none.
-    pub fn section(&self, heading: &str) -> &'static str {
-        let Some((_, after)) = self.text.split_once(&format!("\n## {heading}\n")) else {
-            return "";
-        };
-        after.split("\n## ").next().unwrap_or("").trim()
-    }
 }
 
 #[cfg(test)]
@@ -150,15 +142,20 @@ mod tests {
     fn every_page_answers_the_five_questions() {
         for page in pages() {
             assert!(page.text.starts_with("# "), "{} has no title", page.topic);
-            let headings: Vec<&str> = page
+            let parts: Vec<(&str, &str)> = page
                 .text
-                .lines()
-                .filter_map(|l| l.strip_prefix("## "))
+                .split("\n## ")
+                .skip(1)
+                .filter_map(|part| part.split_once('\n'))
                 .collect();
-            assert_eq!(headings, HEADINGS, "{}", page.topic);
-            for heading in HEADINGS {
+            assert!(
+                parts.iter().map(|p| p.0).eq(HEADINGS),
+                "{}: {parts:?}",
+                page.topic
+            );
+            for (heading, text) in parts {
                 assert!(
-                    page.section(heading).len() > 20,
+                    text.trim().len() > 20,
                     "{}: {heading} says nothing",
                     page.topic
                 );

@@ -102,7 +102,6 @@ fn legend(keys: &[(LegendKey, String)], room: Box) -> Vec<Item> {
             break;
         }
         for (row, (key, text)) in column.iter().enumerate() {
-            #[expect(clippy::cast_precision_loss, reason = "a number of rows")]
             let y = room.top + SIGN_MM * (row as f64 + 0.5);
             out.extend(sample(*key, (left, y)));
             out.push(Item::Text(Text::new(
@@ -118,13 +117,7 @@ fn legend(keys: &[(LegendKey, String)], room: Box) -> Vec<Item> {
 }
 
 fn rows_in(room: Box, pitch_mm: f64) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a number of rows"
-    )]
-    let rows = ((room.bottom - room.top) / pitch_mm).floor().max(0.0) as usize;
-    rows
+    ((room.bottom - room.top) / pitch_mm).floor().max(0.0) as usize
 }
 
 /// The sign itself, 10 mm wide, its middle at a height.

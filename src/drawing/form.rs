@@ -71,7 +71,6 @@ pub fn form(form: &FieldForm, paper: PaperSize) -> PaperSheet {
         .map(|h| text_width(h, 3.0, true) + 3.0)
         .collect();
     let spare = (right - EDGE_MM - needs.iter().sum::<f64>()).max(0.0);
-    #[expect(clippy::cast_precision_loss, reason = "a number of columns")]
     let share = spare / form.heads.len().max(1) as f64;
     let bottom = y + ROW_MM * ((high - EDGE_MM - y) / ROW_MM).floor();
     let mut x = EDGE_MM;

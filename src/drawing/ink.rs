@@ -2,19 +2,6 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Colour(pub &'static str);
 
-impl Colour {
-    /// Red, green and blue, 0 to 1 as stored (not linear).
-    pub fn rgb(self) -> [f64; 3] {
-        let part = |from: usize| {
-            self.0
-                .get(from..from + 2)
-                .and_then(|t| u8::from_str_radix(t, 16).ok())
-                .map_or(0.0, |v| f64::from(v) / 255.0)
-        };
-        [part(1), part(3), part(5)]
-    }
-}
-
 /// How a line is broken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Dash {
@@ -164,6 +151,13 @@ mod tests {
         ],
     ];
 
+    /// Red, green and blue, 0 to 1, not linear.
+    fn rgb(colour: Colour) -> [f64; 3] {
+        [1, 3, 5].map(|from| {
+            f64::from(u8::from_str_radix(&colour.0[from..from + 2], 16).unwrap()) / 255.0
+        })
+    }
+
     fn linear(c: f64) -> f64 {
         if c <= 0.040_45 {
             c / 12.92
@@ -173,7 +167,7 @@ mod tests {
     }
 
     fn seen(colour: Colour, eye: &[[f64; 3]; 3]) -> [f64; 3] {
-        let rgb = colour.rgb().map(linear);
+        let rgb = rgb(colour).map(linear);
         let each = |row: &[f64; 3]| {
             row.iter()
                 .zip(&rgb)
@@ -253,7 +247,7 @@ mod tests {
     #[test]
     fn every_ink_of_text_stands_out_from_paper() {
         let light = |c: Colour| {
-            let [r, g, b] = c.rgb().map(linear);
+            let [r, g, b] = rgb(c).map(linear);
             0.2126 * r + 0.7152 * g + 0.0722 * b
         };
         for ink in [Ink::BLACK, Ink::GREY] {
@@ -261,7 +255,7 @@ mod tests {
             assert!(contrast > 4.5, "{ink:?} {contrast}");
         }
         // Shades lie so light that black stands on them, and apart from each other in grey.
-        let shades = [Ink::DOUBT, Ink::CLIMB, Ink::AIR].map(|c| lab(c.rgb().map(linear))[0]);
+        let shades = [Ink::DOUBT, Ink::CLIMB, Ink::AIR].map(|c| lab(rgb(c).map(linear))[0]);
         assert!(shades.iter().all(|l| *l > 60.0));
         assert!((shades[1] - shades[2]).abs() > 15.0);
     }

@@ -28,7 +28,6 @@ pub fn spread(wishes: &[LabelRequest], from_mm: f64, to_mm: f64) -> Option<Vec<f
             if a <= b {
                 break;
             }
-            #[expect(clippy::cast_precision_loss, reason = "a number of labels")]
             let mean = (a * *n as f64 + b * *m as f64) / (n + m) as f64;
             let count = n + m;
             pools.pop();

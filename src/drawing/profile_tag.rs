@@ -27,11 +27,6 @@ pub(super) fn tags(section: &LongSection, frame: &Frame) -> Vec<Item> {
         frame.left_mm - 4.0,
         frame.right_mm.max(frame.left_mm + 60.0) + 1.0,
     );
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a number of labels"
-    )]
     let most = ((to - from) / LABEL_PITCH_MM).floor().max(0.0) as usize;
     let labels = gathered(&here, most);
     let wishes: Vec<LabelRequest> = labels

@@ -110,13 +110,7 @@ pub fn ruling(value_m: f64, step_m: f64, units: Units) -> String {
     let decimals = if step >= 1.0 {
         0
     } else {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a number of decimals"
-        )]
-        let d = (-math::log10(step).floor()).clamp(0.0, 6.0) as usize;
-        d
+        (-math::log10(step).floor()).clamp(0.0, 6.0) as usize
     };
     let value = value_m / unit;
     let value = if value.abs() < step * 1e-6 {

@@ -80,7 +80,6 @@ pub(super) fn labels_mm(section: &LongSection) -> f64 {
     (longest + LEADER_MM + 1.0).clamp(16.0, LABELS_MM)
 }
 
-#[expect(clippy::cast_precision_loss, reason = "a number of things on a sheet")]
 pub(super) fn f64_of(count: usize) -> f64 {
     count as f64
 }

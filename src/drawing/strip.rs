@@ -442,11 +442,6 @@ fn placed<'a>(section: &LongSection, badges: &'a [Badge]) -> Vec<PlacedBadge<'a>
         .filter(|b| b.to_m - b.from_m < 0.5 * length)
         .collect();
     let room = RIGHT - 2.0;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a number of badges"
-    )]
     let a_row = (room / BADGE).floor() as usize;
     local.truncate(MOST_ROWS * a_row);
     let rows = local.len().div_ceil(a_row).max(1);

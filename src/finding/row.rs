@@ -37,9 +37,14 @@ pub(super) trait Ruled {
     }
 }
 
-/// The rows of a finding, one for each of its codes: `case => code, word, page, harm;`. `of subject |x| ...` tells whose matter it is.
+/// A finding: the figures that result.json has of it, and its rows, one for each of its codes: `case => code, word, page, harm;`. `of subject |x| ...` tells whose matter it is.
 macro_rules! rows {
-    ($kind:ident $(of subject |$of:ident| $subject:expr)?; $($case:pat => $code:literal, $word:expr, $basis:literal, $harm:ident;)+) => {
+    ($(of subject |$of:ident| $subject:expr;)? $(#[$about:meta])* pub $form:ident $kind:ident { $($figures:tt)* } $($case:pat => $code:literal, $word:expr, $basis:literal, $harm:ident;)+) => {
+        #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+        #[cfg_attr(test, derive(schemars::JsonSchema))]
+        $(#[$about])*
+        pub $form $kind { $($figures)* }
+
         impl $kind {
             /// Every code that it may have.
             #[cfg(test)]

@@ -1,4 +1,4 @@
-//! Tees and wyes where flow parts or joins, and screens and racks by their shape: for fittings whose flows or openings are known.
+//! Tees and wyes where flow parts, and screens and racks by their shape: for fittings whose flows or openings are known.
 
 use super::local::between;
 use crate::numeric::math;
@@ -10,7 +10,7 @@ pub struct Branch {
     pub run_bore_m: f64,
     /// Bore of the branch, m.
     pub branch_bore_m: f64,
-    /// Flow that goes on in the run (or comes by it), m3/s.
+    /// Flow that goes on in the run, m3/s.
     pub run_flow_m3_per_s: f64,
     /// Flow in the branch, m3/s.
     pub branch_flow_m3_per_s: f64,
@@ -69,33 +69,6 @@ impl Branch {
         BranchLoss {
             branch: g * (1.0 + h * through * through - j * through * math::cos(self.angle_rad)),
             run: m * share * share,
-        }
-    }
-
-    /// Where the flows join.
-    ///
-    /// Source: Crane TP-410 (2009) chapter 2, converging tees and wyes; 30 to 90 degrees.
-    pub fn joining(&self) -> BranchLoss {
-        let (area, share) = self.ratios();
-        let angle = self.angle_rad.to_degrees();
-        let c = if area <= 0.35 {
-            1.0
-        } else if share <= 0.4 {
-            0.9 * (1.0 - share)
-        } else {
-            0.55
-        };
-        let turned = |table: &[(f64, f64)]| between(table, angle) * share * share / area;
-        let left = math::powi(1.0 - share, 2);
-        let branch_turn = turned(&[(30.0, 1.74), (45.0, 1.41), (60.0, 1.0), (90.0, 0.0)]);
-        let run = if angle < 75.0 {
-            1.0 - left - turned(&[(30.0, 1.74), (45.0, 1.41), (60.0, 1.0)])
-        } else {
-            1.55 * share - share * share
-        };
-        BranchLoss {
-            branch: c * (1.0 + math::powi(share / area, 2) - 2.0 * left - branch_turn),
-            run,
         }
     }
 }

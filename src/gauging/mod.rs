@@ -63,7 +63,6 @@ crate::text::words! {
         NoCalibration = "conductivity not calibrated",
         /// The conductivity does not come back to where it began.
         Drift = "conductivity did not return to its start",
-        /// Fewer than ten readings of the wave of salt.
         CoarseWave = "fewer than ten readings of the salt wave",
         /// The head is outside what the weir's formula was measured for.
         WeirOutside = "outside the range of the weir formula",

@@ -1,4 +1,4 @@
-use crate::receiver::{Errors, Expected, Instant, PACE_M_PER_S, Precision};
+use crate::receiver::{Errors, Expected};
 
 /// A few readings of one pass taken together (about 3 s), on their station.
 ///
@@ -102,25 +102,7 @@ pub struct FollowedWalk {
     pub errors: Errors,
 }
 
-impl FollowedWalk {
-    /// What its readings are worth together; the clock stands still where the file has no times, so the way walked stands for it.
-    pub fn precision(&self) -> Precision {
-        let timed = self.blocks.iter().all(|b| b.clock_s.is_some());
-        let at: Vec<Instant> = self
-            .blocks
-            .iter()
-            .map(|b| Instant {
-                clock_s: b
-                    .clock_s
-                    .filter(|_| timed)
-                    .unwrap_or(b.station_m / PACE_M_PER_S),
-                count: b.count,
-                rounded_sd_m: b.rounded_sd_m,
-            })
-            .collect();
-        Precision::new(&self.errors, &at)
-    }
-}
+impl FollowedWalk {}
 
 /// Two walks that say different things of a reach.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]

@@ -90,11 +90,6 @@ impl Heights {
         interpolate(&self.station_m, &self.mean_m, station_m)
     }
 
-    /// Standard deviation at a station, m: straight between stations.
-    pub fn sd_at(&self, station_m: f64) -> f64 {
-        interpolate(&self.station_m, &self.sd_m, station_m)
-    }
-
     /// The same posterior on other stations: means, sd and each draw straight between its own stations.
     #[must_use]
     pub fn on(&self, station_m: &[f64]) -> Self {

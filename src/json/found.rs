@@ -33,14 +33,6 @@ block! {
     }
 }
 
-/// The list `findings`.
-pub fn findings(findings: &[Finding], say: Say) -> Value {
-    findings
-        .iter()
-        .map(|f| json!(FindingJson::of(f, say)))
-        .collect()
-}
-
 /// The figures behind a finding, SI, the unit in the key; and what is told there in sentences.
 fn figures(kind: &Kind, say: Say) -> Value {
     let mut figures = json!(kind);

@@ -26,5 +26,4 @@ mod whole;
 mod work;
 
 pub use crate::report::round::rounded;
-pub use found::findings;
 pub use whole::{of_check, of_storm, of_survey, printed};

@@ -62,7 +62,6 @@ crate::text::words! {
     /// What a row counts.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum Count {
-        /// Pieces.
         Pieces = "pieces",
         /// Cubic metres.
         CubicMetres = "m3",
@@ -75,7 +74,6 @@ crate::text::words! {
     /// Why it is on the list.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum Why {
-        /// The planned pipe.
         Planned = "planned pipe",
         /// Ground, bends or joints ask for it.
         Laying = "laying",

@@ -45,11 +45,6 @@ fn filled(stations: &[f64], length_m: f64) -> Vec<f64> {
     for pair in stations.windows(2) {
         let [a, b] = pair else { continue };
         out.push(*a);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a count below the number of stations"
-        )]
         let parts = ((b - a) / step).ceil().clamp(1.0, 2_000.0) as usize;
         for k in 1..parts {
             if out.len() + 1 < MOST {

@@ -1,7 +1,5 @@
 //! Closed forms of the handbooks: comparisons and checks, never the answer.
 
-use crate::numeric::math;
-
 /// A single pipe with what moves at its lower end.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SinglePipe {
@@ -44,11 +42,6 @@ impl SinglePipe {
         self.head_m * rigid_rise_share(n)
     }
 
-    /// Length at the lower end that sees the whole of Joukowsky's rise when the closing is faster than 2L/a, m: L - a T/2.
-    pub fn full_rise_length_m(&self, over_s: f64) -> f64 {
-        (self.length_m - self.wave_speed_m_per_s * over_s / 2.0).max(0.0)
-    }
-
     /// The pipe's number rho = a V/(2 g H).
     pub fn pipe_number(&self) -> f64 {
         self.joukowsky_m() / (2.0 * self.head_m)
@@ -89,21 +82,7 @@ impl Interlocking {
     /// `z_i^2 + z_(i-1)^2 - 2 = 2 rho (tau_(i-1) z_(i-1) - tau_i z_i)` with z the root of the head over the running head. Allievi (1903, 1913).
     /// Frictionless, one pipe, nozzle to the air. Heads below nothing are those of water that does not part.
     pub fn closing(&self) -> Extremes {
-        self.follow(|t| (1.0 - t / self.phases).max(0.0))
-    }
-
-    /// The same while it opens from shut; the static head is the unit.
-    pub fn opening(&self) -> Extremes {
-        self.follow(|t| (t / self.phases).min(1.0))
-    }
-
-    /// Lowest head of a straight opening over the static head: (sqrt(1 + n2) - n)2, n = rho/max(phases, 1).
-    pub fn opening_min(&self) -> f64 {
-        let n = self.pipe_number / self.phases.max(1.0);
-        math::powi((1.0 + n * n).sqrt() - n, 2)
-    }
-
-    fn follow(&self, area: impl Fn(f64) -> f64) -> Extremes {
+        let area = |t: f64| (1.0 - t / self.phases).max(0.0);
         const OFFSETS: usize = 2000;
         let mut found = Extremes {
             max: 1.0,
@@ -166,22 +145,6 @@ struct ClosedFormState {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn opening_follows_its_closed_form() {
-        for rho in [0.25, 0.5, 1.0, 2.0, 3.0] {
-            for phases in [0.5, 1.0, 2.0, 8.0] {
-                let case = Interlocking {
-                    pipe_number: rho,
-                    phases,
-                };
-                assert!(
-                    (case.opening().min - case.opening_min()).abs() < 1e-9,
-                    "{rho} {phases}"
-                );
-            }
-        }
-    }
 
     #[test]
     fn a_quick_closing_gives_the_whole_rise() {

@@ -244,11 +244,6 @@ impl InitialState {
             below_shut_m: chain.forebay.level_m,
         }
     }
-
-    /// Water at rest everywhere.
-    pub fn still(chain: &PipeSeries) -> Self {
-        Self::flowing(chain, 0.0)
-    }
 }
 
 impl PipeSeries {

@@ -54,7 +54,6 @@ crate::text::words! {
     pub enum Status {
         /// Stands, whatever its state.
         Existing = "stands",
-        /// Is wanted.
         Proposed = "wanted",
     }
 }

@@ -32,9 +32,9 @@ mod tests {
 
     #[test]
     fn the_order_does_not_matter_and_a_metal_agrees_with_itself() {
-        for a in Metal::ALL {
+        for &(_, a) in Metal::WORDS {
             assert_eq!(apart_v(a, a), 0.0);
-            for b in Metal::ALL {
+            for &(_, b) in Metal::WORDS {
                 assert_eq!(apart_v(a, b), apart_v(b, a));
                 assert!(apart_v(a, b) == 0.0 || loses(a, b) == loses(b, a));
             }

@@ -7,8 +7,8 @@
 //! A square root, a rounding and a remainder are exact by IEEE 754 on every system: they stay the standard library's.
 
 pub use libm::{
-    acos, asin, atan, atan2, cbrt, cos, cosh, exp, exp2, expm1 as exp_m1, hypot, log as ln,
-    log1p as ln_1p, log2, log10, pow as powf, sin, sinh, tan, tanh,
+    acos, asin, atan, atan2, cbrt, cos, cosh, exp, exp2, expm1 as exp_m1, hypot,
+    lgamma as ln_gamma, log as ln, log1p as ln_1p, log2, log10, pow as powf, sin, sinh, tan, tanh,
 };
 
 /// Sine and cosine.

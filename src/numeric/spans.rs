@@ -25,11 +25,6 @@ impl Spans {
             .and_then(|i| self.0.get(i))
             .is_some_and(|s| at <= s.1)
     }
-
-    /// How many there are, apart from each other.
-    pub fn count(&self) -> usize {
-        self.0.len()
-    }
 }
 
 #[cfg(test)]
@@ -46,7 +41,7 @@ mod tests {
             (9.0, 8.0),
             (f64::NAN, 1.0),
         ]);
-        assert_eq!(spans.count(), 2);
+        assert_eq!(spans.0.len(), 2);
         assert!(spans.hold(1.0) && spans.hold(2.5) && spans.hold(6.0));
         assert!(!spans.hold(0.9) && !spans.hold(4.0) && !spans.hold(6.1));
         assert!(!Spans::of([]).hold(0.0));

@@ -26,13 +26,6 @@ impl Ring {
         2.0 * self.modulus_pa / (1.0 - self.poisson * self.poisson) / thin
             * ovality_factor(self.ovality)
     }
-
-    /// Largest outside diameter over wall that takes an outside pressure with a factor of safety.
-    pub fn largest_ratio(&self, outside_pa: f64, safety: f64) -> f64 {
-        let e = 2.0 * self.modulus_pa / (1.0 - self.poisson * self.poisson)
-            * ovality_factor(self.ovality);
-        1.0 + math::cbrt(e / (outside_pa * safety))
-    }
 }
 
 /// Share of the round ring's collapse pressure that is left at an ovality d: ((1-d)/(1+d)^2)^3.

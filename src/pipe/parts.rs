@@ -29,7 +29,6 @@ crate::text::words! {
         Solvent = "solvent",
         /// Socket with a rubber ring.
         Ring = "ring",
-        /// Flange.
         Flange = "flange",
         /// Threaded.
         Thread = "thread",
@@ -46,7 +45,6 @@ crate::text::words! {
     pub enum Bed {
         /// On the surveyed line.
         Surface = "surface",
-        /// Buried.
         Buried = "buried",
         /// Straight between its ends.
         Span = "span",
@@ -111,15 +109,12 @@ crate::text::words! {
     /// Something the water passes through.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
     pub enum FittingKind {
-        /// Gate valve.
         GateValve = "gate valve",
         /// Ball valve, quarter turn.
         BallValve = "ball valve",
         /// Butterfly valve, quarter turn.
         ButterflyValve = "butterfly valve",
-        /// Globe valve.
         GlobeValve = "globe valve",
-        /// Check valve.
         CheckValve = "check valve",
         /// Elbow or bend of a given angle.
         Elbow = "elbow",
@@ -133,11 +128,9 @@ crate::text::words! {
         TeeRun = "tee run",
         /// Tee, into or out of the branch.
         TeeBranch = "tee branch",
-        /// Wye.
         Wye = "wye",
         /// Union or coupling.
         Union = "union",
-        /// Strainer.
         Strainer = "strainer",
         /// Flow meter.
         Meter = "meter",
@@ -201,7 +194,6 @@ crate::text::words! {
     pub enum ScreenKind {
         /// Flat bars, set on edge.
         FlatBars = "flat bars",
-        /// Round bars.
         RoundBars = "round bars",
         /// Wedge wire: slots that widen inwards.
         WedgeWire = "wedge wire",
@@ -212,48 +204,23 @@ crate::text::words! {
     }
 }
 
-impl ScreenKind {
-    /// Openings are slots: a thing as thin as they are wide passes, however long it is.
-    pub fn is_slots(self) -> bool {
-        matches!(self, Self::FlatBars | Self::RoundBars | Self::WedgeWire)
-    }
-}
-
 crate::text::words! {
     /// A metal, as parts are sold.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum Metal {
-        /// Copper.
         Copper = "copper",
-        /// Brass.
         Brass = "brass",
         /// Bronze or gunmetal.
         Bronze = "bronze",
-        /// Stainless steel.
         Stainless = "stainless steel",
         /// Plain steel.
         Steel = "steel",
         /// Cast or ductile iron.
         CastIron = "cast iron",
-        /// Aluminium.
         Aluminium = "aluminium",
         /// Steel under zinc.
         Galvanized = "galvanized steel",
     }
-}
-
-impl Metal {
-    /// Every metal, the noblest first.
-    pub const ALL: [Self; 8] = [
-        Self::Copper,
-        Self::Brass,
-        Self::Bronze,
-        Self::Stainless,
-        Self::Steel,
-        Self::CastIron,
-        Self::Aluminium,
-        Self::Galvanized,
-    ];
 }
 
 crate::text::words! {
@@ -262,7 +229,6 @@ crate::text::words! {
     pub enum Coating {
         /// Nothing, or paint.
         None = "none",
-        /// Zinc.
         Zinc = "zinc",
         /// Epoxy, polyethylene or bitumen, whole.
         Whole = "epoxy" | "polyethylene" | "bitumen",
@@ -291,7 +257,6 @@ crate::text::words! {
         Usual = "usual",
         /// Lowest.
         Low = "low",
-        /// In flood.
         Flood = "flood",
     }
 }
@@ -302,15 +267,11 @@ crate::text::words! {
     pub enum Soil {
         /// Muck or peat.
         Peat = "peat",
-        /// Soft clay.
         SoftClay = "soft clay",
-        /// Silt.
         Silt = "silt",
-        /// Clay.
         Clay = "clay",
         /// Sand or silty sand.
         Sand = "sand",
-        /// Gravel.
         Gravel = "gravel",
         /// Cemented gravel, hard clay.
         HardClay = "hard clay",
@@ -364,9 +325,7 @@ crate::text::words! {
     /// What is known of a pipe's past.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum Condition {
-        /// New.
         New = "new",
-        /// Used.
         Used = "used",
         /// Not known.
         Unknown = "unknown",

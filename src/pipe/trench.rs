@@ -17,7 +17,6 @@ crate::text::words! {
     pub enum Surround {
         /// The soil as it was dug.
         Dug = "soil as dug",
-        /// Clean sand or fine gravel.
         Sand = "clean sand or fine gravel",
         /// Crushed stone of small grain.
         Stone = "crushed stone",

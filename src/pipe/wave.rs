@@ -41,15 +41,6 @@ pub enum WaveWall {
     Thick,
 }
 
-/// Bubbles in the water: free gas, not dissolved.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bubbles {
-    /// Share of the volume, 0 to 1.
-    pub share: f64,
-    /// Pressure of the mixture, Pa absolute.
-    pub absolute_pa: f64,
-}
-
 impl Elastic {
     /// Share of the hoop stretch that the way of holding leaves (c1 of the handbooks).
     ///
@@ -80,25 +71,6 @@ impl Elastic {
             * self.bore_m
             / self.wall_m;
         (self.bulk_modulus_pa / self.density_kg_per_m3 / (1.0 + give)).sqrt()
-    }
-
-    /// The same with a little free gas in the water, m/s: 1/(rho a2) = (1-x)/K + x/p + c1 D/(E e).
-    ///
-    /// Source: Wood (1930) for the mixture, Korteweg (1878) for the wall; the gas is taken as isothermal air.
-    /// For understanding only: a design never counts on bubbles, and a pocket that stands does the opposite.
-    pub fn wave_speed_with_bubbles_m_per_s(
-        &self,
-        held: Restraint,
-        wall: WaveWall,
-        gas: Bubbles,
-    ) -> f64 {
-        const AIR_KG_PER_M3_AT_ATMOSPHERE: f64 = 1.247;
-        let gas_density = AIR_KG_PER_M3_AT_ATMOSPHERE * gas.absolute_pa / 101_325.0;
-        let density = (1.0 - gas.share) * self.density_kg_per_m3 + gas.share * gas_density;
-        let give = (1.0 - gas.share) / self.bulk_modulus_pa
-            + gas.share / gas.absolute_pa
-            + self.restraint(held, wall) * self.bore_m / (self.modulus_pa * self.wall_m);
-        1.0 / (density * give).sqrt()
     }
 }
 
@@ -252,18 +224,6 @@ mod tests {
         };
         let a = rigid.wave_speed_m_per_s(Restraint::Sliding, WaveWall::Thin);
         assert!((a - (2.1e9_f64 / 1000.0).sqrt()).abs() < 1e-9);
-    }
-
-    #[test]
-    fn no_bubbles_change_nothing() {
-        let tube = pe100_sdr11();
-        let gas = Bubbles {
-            share: 0.0,
-            absolute_pa: 101_325.0,
-        };
-        let with = tube.wave_speed_with_bubbles_m_per_s(Restraint::Sliding, WaveWall::Thin, gas);
-        let without = tube.wave_speed_m_per_s(Restraint::Sliding, WaveWall::Thin);
-        assert!((with - without).abs() < 1e-9);
     }
 
     #[test]

@@ -141,9 +141,7 @@ crate::text::words! {
     /// What a line was walked with.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum WalkDevice {
-        /// A phone.
         Phone = "phone",
-        /// A watch.
         Watch = "watch",
         /// A receiver for the hand.
         Handheld = "handheld",
@@ -189,17 +187,6 @@ impl LevellingOrder {
             _ => by_length.max(FLOOR_M),
         }
     }
-
-    /// The order of that name: "rough", "ordinary", "accurate", "precise".
-    pub fn named(name: &str) -> Option<Self> {
-        match name.trim().to_ascii_lowercase().as_str() {
-            "rough" => Some(Self::Rough),
-            "ordinary" => Some(Self::Ordinary),
-            "accurate" => Some(Self::Accurate),
-            "precise" => Some(Self::Precise),
-            _ => None,
-        }
-    }
 }
 
 #[cfg(test)]
@@ -210,7 +197,5 @@ mod tests {
     fn a_short_line_has_the_floor_and_a_long_one_the_root() {
         assert_eq!(LevellingOrder::Ordinary.allowed_m(50.0), 0.010);
         assert!((LevellingOrder::Ordinary.allowed_m(650.0) - 0.019_349).abs() < 1e-6);
-        assert_eq!(LevellingOrder::named(" Rough"), Some(LevellingOrder::Rough));
-        assert_eq!(LevellingOrder::named("sloppy"), None);
     }
 }

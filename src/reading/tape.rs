@@ -111,11 +111,6 @@ impl Tape {
     }
 }
 
-/// Level length of a length taped on the slope, m.
-pub fn level_length_m(slope_m: f64, angle_rad: f64) -> f64 {
-    slope_m * math::cos(angle_rad)
-}
-
 /// Level length of a length taped on the slope between points that differ in height, m; `None` where the difference is longer than the tape.
 pub fn level_length_by_rise_m(slope_m: f64, rise_m: f64) -> Option<f64> {
     let square = slope_m * slope_m - rise_m * rise_m;

@@ -190,11 +190,6 @@ impl Net {
         (self.freedom > 0).then(|| (self.vtpv / self.freedom as f64).sqrt())
     }
 
-    /// Standard deviation of a height at the stated standard deviations, m.
-    pub fn height_sd_m(&self, point: usize) -> f64 {
-        self.covariance_m2(point, point).max(0.0).sqrt()
-    }
-
     /// The difference whose residual is largest for its own standard deviation, and by how many of them.
     ///
     /// Differences that the rest of the net checks by less than a thousandth are left out: nothing can be said of them.
@@ -265,20 +260,7 @@ fn lower_gamma(a: f64, x: f64) -> f64 {
         term *= x / n;
         sum += term;
     }
-    math::exp(math::ln(sum) + a * math::ln(x) - x - ln_gamma(a)).min(1.0)
-}
-
-/// Logarithm of the gamma function: Stirling's series after the argument is raised above 12.
-fn ln_gamma(x: f64) -> f64 {
-    let mut shift = 0.0;
-    let mut x = x;
-    while x < 12.0 {
-        shift += math::ln(x);
-        x += 1.0;
-    }
-    let y = 1.0 / (x * x);
-    let series = (1.0 / 12.0 - y * (1.0 / 360.0 - y * (1.0 / 1260.0 - y / 1680.0))) / x;
-    (x - 0.5) * math::ln(x) - x + 0.5 * math::ln(2.0 * std::f64::consts::PI) + series - shift
+    math::exp(math::ln(sum) + a * math::ln(x) - x - math::ln_gamma(a)).min(1.0)
 }
 
 #[cfg(test)]

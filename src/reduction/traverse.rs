@@ -70,7 +70,7 @@ pub fn close(courses: &[TraverseLeg]) -> Loop {
     }
 }
 
-/// True bearing from a magnetic one, degrees in [0, 360): declination east is positive.
-pub fn true_bearing_deg(magnetic_deg: f64, declination_deg: f64) -> f64 {
-    (magnetic_deg + declination_deg).rem_euclid(360.0)
+/// True bearing from a magnetic one, rad in [0, 2 pi): declination east is positive.
+pub fn true_bearing_rad(magnetic_rad: f64, declination_rad: f64) -> f64 {
+    (magnetic_rad + declination_rad).rem_euclid(std::f64::consts::TAU)
 }

@@ -55,6 +55,8 @@ pub struct Peg {
     pub at: WrittenSpot,
     /// The station it carries.
     pub station: OnPegs,
+    /// Standard deviation of that station, m, where said.
+    pub sd_m: Option<f64>,
 }
 
 /// A part of the line surveyed in another way: a levelled reach inside a walk, or the next piece of the line.

@@ -2,33 +2,62 @@
 
 use super::ladder::ChainageMap;
 use super::options::{Peg, Spot, WrittenSpot};
+use crate::numeric::math;
 use crate::numeric::series::interpolate;
 use crate::text::{Fault, Sentence};
 
 /// What a survey's station may be off a peg's over a stretch: this, m, and a tenth of the stretch.
 const SLACK_M: f64 = 15.0;
 
+/// What the pegs do to a line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Pegged {
+    /// The outermost two on the plan, m.
+    ends_m: (f64, f64),
+    /// Standard deviation of the length between them, m, where it is said of both.
+    sd_m: Option<f64>,
+}
+
+impl Pegged {
+    /// Standard deviation of the length from one place of the plan to another, m: the pegs' between them, the survey's beyond. `surveyed` gives that of a stretch from place to place.
+    /// `None` where the pegs say none, or do not both stand on the stretch.
+    pub(super) fn length_sd_m(
+        &self,
+        (from, to): (f64, f64),
+        surveyed: impl Fn(f64, f64) -> f64,
+    ) -> Option<f64> {
+        const SAME_M: f64 = 1e-6;
+        let (first, last) = self.ends_m;
+        let sd_m = self.sd_m?;
+        let beyond = |a: f64, b: f64| if b - a > SAME_M { surveyed(a, b) } else { 0.0 };
+        (first > from - SAME_M && last < to + SAME_M)
+            .then(|| math::hypot(sd_m, math::hypot(beyond(from, first), beyond(last, to))))
+    }
+}
+
 /// Makes the survey's own reckoning that of the pegs: straight between them, at the survey's own measure beyond the outermost. `foot` finds a place along the plan.
 ///
 /// Pegs count down the hill or up it; one alone counts as the survey does. Where the peg nearest the end they count from fits a beginning at 0 there, the line begins at 0; else the pegs begin elsewhere, and that end has whatever station follows.
-/// Says whether there were pegs.
+/// `None` where there were no pegs.
 pub(super) fn lay(
     ladder: &mut ChainageMap,
     pegs: &[Peg],
     foot: impl Fn(&WrittenSpot) -> Result<Option<f64>, Fault>,
-) -> Result<bool, Fault> {
-    let mut known: Vec<(f64, &Peg)> = Vec::with_capacity(pegs.len());
+) -> Result<Option<Pegged>, Fault> {
+    let mut known: Vec<(f64, f64, &Peg)> = Vec::with_capacity(pegs.len());
     for peg in pegs {
         let plan = match (&peg.at.spot, foot(&peg.at)?) {
             (_, Some(plan)) => plan,
             (Spot::Station(own), None) => ladder.plan_of_own(own.0),
             _ => continue,
         };
-        known.push((ladder.slope_of_plan(plan), peg));
+        known.push((ladder.slope_of_plan(plan), plan, peg));
     }
     known.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (Some(&(first_s, first)), Some(&(last_s, last))) = (known.first(), known.last()) else {
-        return Ok(false);
+    let (Some(&(first_s, first_plan, first)), Some(&(last_s, last_plan, last))) =
+        (known.first(), known.last())
+    else {
+        return Ok(None);
     };
     let counts_up = if known.len() > 1 {
         last.station < first.station
@@ -37,7 +66,7 @@ pub(super) fn lay(
     };
     let sense = if counts_up { -1.0 } else { 1.0 };
     for pair in known.windows(2) {
-        let &[(s0, p0), (s1, p1)] = pair else {
+        let &[(s0, _, p0), (s1, _, p1)] = pair else {
             continue;
         };
         fits(s1 - s0, sense * (p1.station.0 - p0.station.0), p0, p1)?;
@@ -55,7 +84,7 @@ pub(super) fn lay(
         first.station.0 - sense * first_s
     };
     let (mut at, mut own) = (vec![0.0_f64], vec![begin]);
-    for &(s, peg) in &known {
+    for &(s, _, peg) in &known {
         if at.last().is_some_and(|&last| s > last + 1e-6) {
             at.push(s);
             own.push(peg.station.0);
@@ -74,7 +103,14 @@ pub(super) fn lay(
         .iter()
         .map(|&s| interpolate(&at, &own, s))
         .collect();
-    Ok(true)
+    Ok(Some(Pegged {
+        ends_m: (first_plan, last_plan),
+        sd_m: first
+            .sd_m
+            .zip(last.sd_m)
+            .filter(|_| known.len() > 1)
+            .map(|(a, b)| math::hypot(a, b)),
+    }))
 }
 
 fn fits(surveyed: f64, pegged: f64, from: &Peg, to: &Peg) -> Result<(), Fault> {
@@ -142,6 +178,7 @@ mod tests {
                 place: Place::line("site.toml", 1),
             },
             station: OnPegs(station_m),
+            sd_m: Some(0.3),
         }
     }
 
@@ -153,6 +190,7 @@ mod tests {
                 None
             ))
             .unwrap()
+            .is_some()
         );
         assert_eq!(ladder.own_m[0], 0.0);
         assert!((ladder.own_m[5] - 52.0).abs() < 1e-9);
@@ -160,6 +198,22 @@ mod tests {
         let (mut slope, mut level) = (ladder.slope_m.clone(), ladder.level_m.clone());
         stretch(&mut slope, &mut level, &ladder.own_m);
         assert!((slope[10] - 103.0).abs() < 1e-9 && (level[10] - 103.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn between_pegs_the_length_is_as_sure_as_they_are() {
+        let sure = |pegs: &[Peg], from| {
+            let pegged = lay(&mut ladder(), pegs, |_| Ok(None)).unwrap().unwrap();
+            pegged.length_sd_m((from, 100.0), |a, b| 0.1 * (b - a))
+        };
+        let two = [peg(50.0, 52.0), peg(90.0, 93.0)];
+        let want = (0.18_f64 + 25.0 + 1.0).sqrt();
+        assert!((sure(&two, 0.0).unwrap() - want).abs() < 1e-9);
+        // one peg, pegs of which nothing is said, and a pipe that begins below a peg
+        let silent = two.clone().map(|p| Peg { sd_m: None, ..p });
+        assert_eq!(sure(&two[..1], 0.0), None);
+        assert_eq!(sure(&silent, 0.0), None);
+        assert_eq!(sure(&two, 60.0), None);
     }
 
     #[test]

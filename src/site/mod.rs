@@ -31,7 +31,7 @@ pub use parts::{
     DeclaredMovement, DeclaredRunaway, Draw, FloodReach, GroundReach, LaidReach, Mover, Turbine,
     WaterWay,
 };
-pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};
+pub use read::{read_bytes_of, read_file, read_survey_file, read_text};
 pub use survey::{
     Booked, Datum, DeclaredEnd, DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTie, Doubts,
     SurveyedLine, Taped,

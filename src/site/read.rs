@@ -1,3 +1,4 @@
+use super::Located;
 use super::diagnostics::Diagnostics;
 use super::read_at::date;
 use super::section::Section;
@@ -57,11 +58,6 @@ pub fn read_survey_file(path: &Path) -> Result<super::DeclaredSurvey, Faults> {
     read_file(path).map(|site| site.survey)
 }
 
-/// Reads only the `[survey]` of a text: a new survey of the same pipe. What else stands in it must be right but is not used.
-pub fn read_survey_text(file: &str, text: &str) -> Result<super::DeclaredSurvey, Faults> {
-    read_text(file, text).map(|site| site.survey)
-}
-
 fn finish<T>(paper: Diagnostics<'_>, read: Option<T>) -> Result<T, Faults> {
     let faults = paper.faults();
     match read {
@@ -98,6 +94,14 @@ fn parse<'t>(paper: &Diagnostics<'_>, text: &'t str) -> Option<toml::Spanned<DeT
     None
 }
 
+/// A table that names a file and nothing else.
+fn a_file(s: Section<'_, '_>, what: &str) -> Option<Located<String>> {
+    let file = s.text("file");
+    s.need("file", what, "name it, from the folder of this file");
+    s.finish();
+    file
+}
+
 fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Site> {
     let top = Section::top(paper, table);
     if let Some(format) = top.number(
@@ -126,99 +130,33 @@ fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Opti
         .and_then(read_works::pressure_test);
     let record = top.table("record").map(read_works::record);
     let corrosion = top.table("corrosion").map(read_works::corrosion);
-    let metals = top
-        .tables("metal")
-        .into_iter()
-        .filter_map(read_works::metal)
-        .collect();
-    let pipes: Vec<_> = top
-        .tables("pipe")
-        .into_iter()
-        .map(read_pipe::pipe)
-        .collect();
-    let laid = top
-        .tables("laid")
-        .into_iter()
-        .filter_map(read_parts::laid)
-        .collect();
-    let fittings: Vec<_> = top
-        .tables("fitting")
-        .into_iter()
-        .filter_map(read_parts::fitting)
-        .collect();
-    let marks: Vec<_> = top
-        .tables("mark")
-        .into_iter()
-        .filter_map(read_parts::mark)
-        .collect();
+    let metals = top.each("metal", read_works::metal);
+    let pipes = top.each("pipe", |s| Some(read_pipe::pipe(s)));
+    let laid = top.each("laid", read_parts::laid);
+    let fittings: Vec<_> = top.each("fitting", read_parts::fitting);
+    let marks: Vec<_> = top.each("mark", read_parts::mark);
     let turbine = read_run::turbine(&top);
-    let draws = top
-        .tables("draw")
-        .into_iter()
-        .filter_map(read_parts::draw)
-        .collect();
+    let draws = top.each("draw", read_parts::draw);
     let jets = turbine.as_ref();
-    let cases: Vec<_> = top
-        .tables("case")
-        .into_iter()
-        .filter_map(|s| read_run::case(s, jets))
-        .collect();
+    let cases: Vec<_> = top.each("case", |s| read_run::case(s, jets));
     let stream = top.table("stream").and_then(stream);
-    let movements = top
-        .tables("movement")
-        .into_iter()
-        .filter_map(|s| read_state::movement(s, &fittings, jets, &cases))
-        .collect();
-    let gauges = top
-        .tables("gauge")
-        .into_iter()
-        .filter_map(|s| read_state::gauge(s, jets, &cases))
-        .collect();
-    let gauge_books = top
-        .tables("gauge_book")
-        .into_iter()
-        .filter_map(|s| {
-            let file = s.text("file");
-            s.need(
-                "file",
-                "the sheet of the readings",
-                "name it, from the folder of this file",
-            );
-            s.finish();
-            file
-        })
-        .collect();
-    let ground = top
-        .tables("ground")
-        .into_iter()
-        .filter_map(read_parts::ground)
-        .collect();
-    let floods = top
-        .tables("flood")
-        .into_iter()
-        .filter_map(read_parts::flood)
-        .collect();
-    let regrade = top.table("regrade").map(regrade).unwrap_or_default();
-    let fixed = top
-        .tables("fixed")
-        .into_iter()
-        .filter_map(|s| {
-            let reach = read_parts::reach(&s);
-            s.finish();
-            reach
-        })
-        .collect();
-    let (limits, misclosure) = top.table("limits").map(limits).unwrap_or_default();
-    let prices = top.table("prices").and_then(|s| {
-        let file = s.text("file");
-        s.need(
-            "file",
-            "the price list",
-            "name it, from the folder of this file",
-        );
-        s.finish();
-        file
+    let movements = top.each("movement", |s| {
+        read_state::movement(s, &fittings, jets, &cases)
     });
+    let gauges = top.each("gauge", |s| read_state::gauge(s, jets, &cases));
+    let gauge_books = top.each("gauge_book", |s| a_file(s, "the sheet of the readings"));
+    let ground = top.each("ground", read_parts::ground);
+    let floods = top.each("flood", read_parts::flood);
+    let regrade = top.table("regrade").map(regrade).unwrap_or_default();
+    let fixed = top.each("fixed", |s| {
+        let reach = read_parts::reach(&s);
+        s.finish();
+        reach
+    });
+    let (limits, misclosure) = top.table("limits").map(limits).unwrap_or_default();
+    let prices = top
+        .table("prices")
+        .and_then(|s| a_file(s, "the price list"));
     let sheet = top.table("sheet").map(sheet).unwrap_or_default();
     if !top.has("survey") {
         let fault = paper

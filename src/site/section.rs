@@ -174,6 +174,15 @@ impl<'p, 't> Section<'p, 't> {
         }
     }
 
+    /// What `read` makes of each table of a list below this one, in order; what it cannot read is left out.
+    pub(super) fn each<T, O: IntoIterator<Item = T>>(
+        &self,
+        key: &'static str,
+        read: impl FnMut(Self) -> O,
+    ) -> Vec<T> {
+        self.tables(key).into_iter().flat_map(read).collect()
+    }
+
     /// The tables of a list below this one, in order.
     pub(super) fn tables(&self, key: &'static str) -> Vec<Self> {
         if self.paper.listens() {

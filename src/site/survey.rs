@@ -76,15 +76,12 @@ crate::text::words! {
     /// What was surveyed.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum SurveyedLine {
-        /// The ground.
         Ground = "ground",
-        /// The top of the pipe.
         PipeTop = "pipe top",
         /// The pipe's centre.
         PipeCentre = "pipe centre" | "pipe center",
         /// The lowest point of the bore.
         Invert = "invert",
-        /// The bed of the trench.
         TrenchBed = "trench bed",
     }
 }
@@ -93,9 +90,7 @@ crate::text::words! {
     /// An end of the pipe.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum DeclaredEnd {
-        /// The intake.
         Intake = "intake",
-        /// The turbine.
         Turbine = "turbine",
     }
 }
@@ -115,7 +110,6 @@ crate::text::words! {
     /// What heights count from.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum Datum {
-        /// The sea.
         Sea = "sea",
         /// A point of the survey's own.
         Local = "local",

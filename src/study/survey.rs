@@ -163,6 +163,7 @@ fn route_options(site: &Site, parts: Vec<SurveyPart>, heights: HeightsOptions) -
             .map(|p| Peg {
                 at: place(&p.at),
                 station: p.station,
+                sd_m: p.sd_m,
             })
             .collect(),
         parts,

@@ -33,26 +33,6 @@ impl Surges {
         self.runs.iter().find(|s| s.movement == movement)
     }
 
-    /// Largest pressure at each station of the grid over the weighed movements that happen so often, Pa; empty where there are none.
-    pub fn largest_pa(&self, often: Often) -> Vec<f64> {
-        self.fold(
-            |s| s.often == often,
-            |s, i| s.points.get(i).map(|p| p.pressure_max_pa),
-            f64::max,
-        )
-    }
-
-    /// Least pressure at each station over all weighed movements, Pa; where the water parts, the pressure it boils at.
-    pub fn least_pa(&self) -> Vec<f64> {
-        let least = |s: &Surge, i: usize| {
-            let boiling = s.vapour.map_or(f64::NEG_INFINITY, |v| v.limit_pa);
-            s.points
-                .get(i)
-                .map(|p| p.pressure_min_pa.unwrap_or(boiling))
-        };
-        self.fold(|_| true, least, f64::min)
-    }
-
     /// Elevation to which water rises in an open standpipe at each station of the grid over all weighed movements, m.
     ///
     /// Near the intake, at highs and at vents the standpipe's own water is reckoned with: a short blow hardly lifts it. Elsewhere it is the highest head.
@@ -65,19 +45,10 @@ impl Surges {
                 .find(|r| (r.station_m - p.station_m).abs() < 1e-6);
             Some(near.map_or(p.head_max_m, |r| r.level_m))
         };
-        self.fold(|_| true, level, f64::max)
-    }
-
-    fn fold(
-        &self,
-        counts: impl Fn(&Surge) -> bool,
-        value: impl Fn(&Surge, usize) -> Option<f64>,
-        pick: impl Fn(f64, f64) -> f64,
-    ) -> Vec<f64> {
-        let of: Vec<&Surge> = self.weighed().filter(|s| counts(s)).collect();
+        let of: Vec<&Surge> = self.weighed().collect();
         let stations = of.first().map_or(0, |s| s.points.len());
         (0..stations)
-            .filter_map(|i| of.iter().filter_map(|s| value(s, i)).reduce(&pick))
+            .filter_map(|i| of.iter().filter_map(|s| level(s, i)).reduce(f64::max))
             .collect()
     }
 }

@@ -1,20 +1,16 @@
 //! A sheet of cells to a reading, whatever file the cells came from.
 
 use super::heads::{in_feet, kind_of, unused};
+use super::member::OpenedFile;
 use super::{angle_sheet, hose, level_sheet, points, trade};
 use crate::reading::{Book, Data, Method, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Sheet};
 use crate::track::logger;
 
 /// Reads the text of a sheet.
-pub(super) fn text(
-    file: &str,
-    text: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
-) -> Result<Reading, Fault> {
-    let (sheet, titled) = below_its_title(file, text)?;
-    read(&sheet, titled, kind, options)
+pub(super) fn text(text: &str, known: OpenedFile<'_>) -> Result<Reading, Fault> {
+    let (sheet, titled) = below_its_title(known.file, text)?;
+    read(&sheet, titled, known.kind, known.options)
 }
 
 /// Whether a sheet is one of a survey: by its heads it is a book, or a walk.

@@ -2,9 +2,9 @@
 
 use super::content::Content;
 use super::foreign::READ;
-use super::member::Member;
+use super::member::{Member, OpenedFile};
 use super::{booked, content, foreign, packed, workbook};
-use crate::reading::{Data, Method, ReadOptions, Reading};
+use crate::reading::{Data, Method, Reading};
 use crate::text::{Fault, Place, Remark, decode, neutral};
 use crate::track::gpx;
 use crate::track::{geojson, kml, nmea, tcx};
@@ -61,28 +61,23 @@ fn within(stream: impl Read, limit: u64, file: &str) -> Result<Vec<u8>, Fault> {
 }
 
 /// Reads what a `.gz` holds.
-pub(super) fn gzip(
-    bytes: &[u8],
-    file: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
-    depth: usize,
-) -> Result<Reading, Fault> {
-    not_too_deep(file, depth)?;
-    let inside = within(MultiGzDecoder::new(bytes), room(bytes.len()), file)?;
-    opened(&inside, file, kind, options, depth + 1)
+pub(super) fn gzip(bytes: &[u8], known: OpenedFile<'_>) -> Result<Reading, Fault> {
+    not_too_deep(known)?;
+    let inside = within(MultiGzDecoder::new(bytes), room(bytes.len()), known.file)?;
+    opened(&inside, known.inside(known.file))
 }
 
-fn not_too_deep(file: &str, depth: usize) -> Result<(), Fault> {
-    if depth < DEEPEST {
+fn not_too_deep(known: OpenedFile<'_>) -> Result<(), Fault> {
+    if known.depth < DEEPEST {
         return Ok(());
     }
-    Err(
-        Fault::new(Place::file(file), "too many archives inside each other")
-            .found(format!("more than {DEEPEST} levels"))
-            .expected("the survey files, packed one time")
-            .advice("unpack it and give the files inside"),
+    Err(Fault::new(
+        Place::file(known.file),
+        "too many archives inside each other",
     )
+    .found(format!("more than {DEEPEST} levels"))
+    .expected("the survey files, packed one time")
+    .advice("unpack it and give the files inside"))
 }
 
 /// Everything in an archive, unpacked within the limits.
@@ -129,25 +124,20 @@ pub(super) fn members(bytes: &[u8], file: &str) -> Result<Vec<Member>, Fault> {
 }
 
 /// Reads what an archive holds: walks together, or one book.
-pub(super) fn zip(
-    bytes: &[u8],
-    file: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
-    depth: usize,
-) -> Result<Reading, Fault> {
-    not_too_deep(file, depth)?;
+pub(super) fn zip(bytes: &[u8], known: OpenedFile<'_>) -> Result<Reading, Fault> {
+    let file = known.file;
+    not_too_deep(known)?;
     let members = members(bytes, file)?;
     let has = |name: &str| members.iter().any(|m| m.name == name);
     if has("xl/workbook.xml") {
-        return workbook::xlsx(&members, file, kind, options);
+        return workbook::read(&members, true, known);
     }
     if has("content.xml") && has("mimetype") {
         let sheet = members
             .iter()
             .any(|m| m.name == "mimetype" && m.bytes.starts_with(SPREADSHEET));
         return if sheet {
-            workbook::ods(&members, file, kind, options)
+            workbook::read(&members, false, known)
         } else {
             Err(foreign::OPEN_TEXT.fault(file))
         };
@@ -155,18 +145,13 @@ pub(super) fn zip(
     if let Some(foreign) = foreign::by_names(&has) {
         return Err(foreign.fault(file));
     }
-    each(&members, file, kind, options, depth)
+    each(&members, known)
 }
 
 const SPREADSHEET: &[u8] = b"application/vnd.oasis.opendocument.spreadsheet";
 
-fn each(
-    members: &[Member],
-    file: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
-    depth: usize,
-) -> Result<Reading, Fault> {
+fn each(members: &[Member], known: OpenedFile<'_>) -> Result<Reading, Fault> {
+    let file = known.file;
     let mut whole: Option<Reading> = None;
     let mut beside = Vec::new();
     for member in members {
@@ -176,7 +161,7 @@ fn each(
         }
         let name = format!("{file}: {}", neutral(&member.name));
         let what = content::of(&member.bytes);
-        match opened(&member.bytes, &name, kind, options, depth + 1) {
+        match opened(&member.bytes, known.inside(&name)) {
             Ok(reading) => {
                 whole = Some(match whole {
                     None => reading,
@@ -230,18 +215,13 @@ fn joined(mut before: Reading, next: Reading, file: &str) -> Result<Reading, Fau
     Ok(before)
 }
 
-/// The same of a file that may lie in archives, so many deep.
-pub(super) fn opened(
-    bytes: &[u8],
-    file: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
-    depth: usize,
-) -> Result<Reading, Fault> {
+/// Reads a file by what it holds, also where it lies in archives.
+pub(super) fn opened(bytes: &[u8], known: OpenedFile<'_>) -> Result<Reading, Fault> {
+    let file = known.file;
     let content = content::of(bytes);
     let packed = matches!(content, Content::Gzip | Content::Zip);
     let walk = !(packed || matches!(content, Content::Sheet | Content::Foreign(_)));
-    if let Some(kind) = kind.filter(|k| walk && *k != Method::Gpx) {
+    if let Some(kind) = known.kind.filter(|k| walk && *k != Method::Gpx) {
         return Err(Fault::new(
             Place::line(file, 1),
             "this is a walk, but `kind` is the kind of a sheet",
@@ -260,9 +240,9 @@ pub(super) fn opened(
         Content::Fit => crate::track::fit::read(bytes, file),
         #[cfg(not(feature = "fit"))]
         Content::Fit => Err(super::foreign::left_out(file, "a FIT file", "fit")),
-        Content::Gzip => packed::gzip(bytes, file, kind, options, depth),
-        Content::Zip => packed::zip(bytes, file, kind, options, depth),
+        Content::Gzip => packed::gzip(bytes, known),
+        Content::Zip => packed::zip(bytes, known),
         Content::Foreign(foreign) => Err(foreign.fault(file)),
-        Content::Sheet => booked::text(file, &decode(file, bytes)?.text, kind, options),
+        Content::Sheet => booked::text(&decode(file, bytes)?.text, known),
     }
 }

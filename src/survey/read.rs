@@ -1,4 +1,5 @@
 use super::foreign::READ;
+use super::member::OpenedFile;
 use super::packed::opened;
 use super::same;
 use crate::reading::{Method, ReadOptions, Reading, Source};
@@ -33,7 +34,15 @@ pub fn read_bytes(
     kind: Option<Method>,
     options: &ReadOptions,
 ) -> Result<Reading, Fault> {
-    let mut reading = opened(bytes, file, kind, options, 0)?;
+    let mut reading = opened(
+        bytes,
+        OpenedFile {
+            file,
+            kind,
+            options,
+            depth: 0,
+        },
+    )?;
     reading.source = Source::of(file, bytes);
     Ok(reading)
 }

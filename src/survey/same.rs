@@ -64,7 +64,6 @@ fn same(walk: &[Vec<Fix>], other: &[Vec<Fix>]) -> bool {
             wanted.remove(&time);
         }
     }
-    #[expect(clippy::cast_precision_loss, reason = "at most twice 64")]
     let missed = wanted.len() as f64 / samples as f64;
     missed <= 1.0 - SHARE
 }
@@ -72,9 +71,5 @@ fn same(walk: &[Vec<Fix>], other: &[Vec<Fix>]) -> bool {
 /// A time in tenths of a second.
 fn tenths(time_s: f64) -> Option<i64> {
     let tenths = (time_s * 10.0).round();
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "within what a double counts without gaps"
-    )]
     (tenths.abs() < 9e15).then_some(tenths as i64)
 }

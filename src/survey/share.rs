@@ -46,15 +46,8 @@ pub(super) fn split(
         SHARED_OVER_M
     };
     let most = (MOST_VALUES / points.len().max(1)).max(2);
-    #[expect(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a small count"
-    )]
     let spans = ((length / apart).ceil().max(1.0)).min((most - 1) as f64) as usize;
     let begin = on_line.first().map_or(0.0, |p| p.m);
-    #[expect(clippy::cast_precision_loss, reason = "a small count")]
     let step = (length / spans as f64).max(1e-9);
     let mut factors = vec![vec![0.0; points.len()]; spans + 1];
     for (i, (point, place)) in points.iter_mut().zip(along).enumerate() {
@@ -63,10 +56,8 @@ pub(super) fn split(
         };
         let shared = (place.sd_m * place.sd_m - own_m * own_m).sqrt();
         point.sd_m = own_m;
-        #[expect(clippy::cast_precision_loss, reason = "a small count")]
         let t = ((place.m - begin) / step).clamp(0.0, spans as f64);
         for (k, factor) in factors.iter_mut().enumerate() {
-            #[expect(clippy::cast_precision_loss, reason = "a small count")]
             let weight = hat(t - k as f64);
             if let Some(value) = factor.get_mut(i).filter(|_| weight > 0.0) {
                 *value = shared * weight;
@@ -106,7 +97,6 @@ fn own(points: &[PointAlong]) -> Option<f64> {
     }
     off.sort_by(f64::total_cmp);
     // The root of the mean square: ground that bends counts as scatter too, so that what is a point's own is rather too large.
-    #[expect(clippy::cast_precision_loss, reason = "a count of rows")]
     let n = off.len() as f64;
     let mean = off.iter().map(|x| x * x).sum::<f64>() / n;
     Some((mean.sqrt() * (1.0 + 2.0 / n.sqrt())).max(OWN_M))

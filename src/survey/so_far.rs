@@ -132,11 +132,6 @@ impl BookSoFar {
             && step > 0.0
         {
             let steps = ((first - last).abs() / step).ceil().clamp(1.0, 1e4);
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "1 to 10,000"
-            )]
             let steps = steps as usize;
             self.setups_to_close = Some(steps);
         }

@@ -32,11 +32,6 @@ impl Columns {
         );
     }
 
-    /// Whether there is no row.
-    pub fn is_empty(&self) -> bool {
-        self.rows.is_empty()
-    }
-
     /// The lines, each indented by so many blanks and no longer than a width: the last column's words go on under themselves.
     pub fn folded(&self, indent: usize, width: usize) -> String {
         let look = super::look::Look {

@@ -122,18 +122,11 @@ fn height(m: f64, say: Say) -> String {
     }
 }
 
-#[expect(clippy::cast_precision_loss, reason = "columns of a terminal")]
 fn stations(from: f64, to: f64, columns: usize) -> impl Iterator<Item = f64> {
     let step = (to - from) / (columns.max(2) - 1) as f64;
     (0..columns).map(move |i| from + step * i as f64)
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    clippy::cast_precision_loss,
-    reason = "rows of a drawing"
-)]
 fn row(high: f64, low: f64, height: f64) -> usize {
     ((high - height) / (high - low) * (ROWS - 1) as f64)
         .round()

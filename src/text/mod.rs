@@ -28,11 +28,17 @@ pub use sheet::{Sheet, head_key};
 pub use word::{distance, nearest};
 
 /// An enum with the word of each case: the site file says it, programs read it. What stands behind `|` is understood too.
+///
+/// The pages of the library show each case's word; a comment on it says what the word does not.
 macro_rules! words {
     ($(#[$of:meta])* pub enum $name:ident { $($(#[$about:meta])* $case:ident = $word:literal $(| $alias:literal)*,)+ }) => {
         $(#[$of])*
         pub enum $name {
-            $($(#[$about])* $case,)+
+            $(
+                $(#[$about])*
+                #[doc = concat!("\n\n`", $word, "`")]
+                $case,
+            )+
         }
 
         impl $name {

@@ -57,11 +57,6 @@ pub fn whole_number(text: &str) -> Result<u32, NoNumber> {
     if value < 0.0 || value.fract() != 0.0 || value > f64::from(u32::MAX) {
         return Err(NoNumber::NotANumber);
     }
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "whole and in range by the test above"
-    )]
     let whole = value as u32;
     Ok(whole)
 }

@@ -37,10 +37,6 @@ pub(super) fn fix_at(lat_deg: f64, lon_deg: f64, line: u32) -> Result<Fix, OffTh
 
 /// A doubt that a file states, m; an odd one is left out, since nothing rests on it alone.
 pub(super) fn stated(sd_m: f64) -> Option<f32> {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "a hint: its seventh digit means nothing"
-    )]
     let sd_m = sd_m as f32;
     (sd_m.is_finite() && sd_m > 0.0).then_some(sd_m)
 }

@@ -36,7 +36,6 @@ pub(crate) fn day(text: &str) -> Option<f64> {
 
 /// The date of a day since the start of 1970, as ISO 8601 writes it; a day beyond the year 9999 is its last.
 pub fn date(day: f64) -> String {
-    #[expect(clippy::cast_possible_truncation, reason = "it stops at the ends")]
     let date = Date::from_julian_day((day.floor() as i32).saturating_add(EPOCH));
     let date = date.unwrap_or(if day < 0.0 { Date::MIN } else { Date::MAX });
     let (year, month, of_month) = date.to_calendar_date();

@@ -20,10 +20,7 @@ pub use form::plus_station;
 pub use kind::QuantityKind;
 pub use limit::Limit;
 pub use misread::Misread;
-pub use read::{
-    angle_rad, flow_m3_per_s, force_n, grade, head_m, length_m, modulus_pa, parse, pressure_pa,
-    speed_m_per_s, station_m, temperature_c, time_s,
-};
+pub use read::{length_m, parse, station_m};
 pub use show::{DOUBT_SDS, Figure, Quantity, Shown, Units};
 pub use station::OnPegs;
 pub use water::WaterState;

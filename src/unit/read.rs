@@ -28,56 +28,6 @@ pub fn station_m(text: &str) -> Result<f64, Misread> {
     parse(QuantityKind::Station, text)
 }
 
-/// A pressure, Pa. A head counts as conventional water (1 m = 9 806.65 Pa).
-pub fn pressure_pa(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Pressure, text)
-}
-
-/// A head of water, m. A pressure counts as conventional water (9 806.65 Pa a metre).
-pub fn head_m(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Head, text)
-}
-
-/// A flow, m3/s. "gpm" is the US gallon a minute.
-pub fn flow_m3_per_s(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Flow, text)
-}
-
-/// A temperature, C.
-pub fn temperature_c(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Temperature, text)
-}
-
-/// An angle, rad.
-pub fn angle_rad(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Angle, text)
-}
-
-/// A grade, rise over level distance.
-pub fn grade(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Grade, text)
-}
-
-/// A speed, m/s.
-pub fn speed_m_per_s(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Speed, text)
-}
-
-/// A force, N.
-pub fn force_n(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Force, text)
-}
-
-/// A time, s.
-pub fn time_s(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Time, text)
-}
-
-/// A modulus of elasticity, Pa.
-pub fn modulus_pa(text: &str) -> Result<f64, Misread> {
-    parse(QuantityKind::Modulus, text)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

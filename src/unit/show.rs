@@ -23,10 +23,6 @@ pub enum Quantity {
     Length,
     /// A bore, a nozzle, a wall, m.
     Bore,
-    /// A station, m.
-    Station,
-    /// A height above the datum, m.
-    Elevation,
     /// A head of water, m.
     Head,
     /// A pressure, Pa.
@@ -37,10 +33,6 @@ pub enum Quantity {
     Speed,
     /// A temperature, C.
     Temperature,
-    /// An angle, rad; shown in degrees.
-    Angle,
-    /// A grade, as a fraction; shown in per cent.
-    Grade,
     /// A force, N.
     Force,
     /// A force a metre, N/m.
@@ -57,12 +49,6 @@ pub enum Quantity {
     MassPerLength,
     /// A mass, kg.
     Mass,
-    /// A modulus, Pa.
-    Modulus,
-    /// A share, shown in per cent.
-    Share,
-    /// A plain number.
-    Number,
 }
 
 /// The `+-` of a shown figure is this many standard deviations: about 19 in 20 lie within.
@@ -86,7 +72,7 @@ pub struct Shown {
     pub value: String,
     /// The doubt's digits, in the same unit.
     pub doubt: Option<String>,
-    /// The unit; empty for plain numbers.
+    /// The unit; empty where the value is not certain.
     pub unit: &'static str,
 }
 
@@ -180,8 +166,6 @@ struct UnitFace {
     size: f64,
     shift: f64,
     decimals: i32,
-    /// Keep all decimals whatever the size (heights, stations), instead of three digits.
-    fixed: bool,
 }
 
 const fn plain(unit: &'static str, size: f64, decimals: i32) -> UnitFace {
@@ -190,17 +174,6 @@ const fn plain(unit: &'static str, size: f64, decimals: i32) -> UnitFace {
         size,
         shift: 0.0,
         decimals,
-        fixed: false,
-    }
-}
-
-const fn fixed(unit: &'static str, size: f64, decimals: i32) -> UnitFace {
-    UnitFace {
-        unit,
-        size,
-        shift: 0.0,
-        decimals,
-        fixed: true,
     }
 }
 
@@ -212,10 +185,6 @@ fn face(quantity: Quantity, units: Units, value: f64) -> UnitFace {
         (Quantity::Length | Quantity::Head, Units::Us) => plain("ft", FOOT_M, 2),
         (Quantity::Bore, Units::Metric) => plain("mm", 1e-3, 1),
         (Quantity::Bore, Units::Us) => plain("in", INCH_M, 3),
-        (Quantity::Station, Units::Metric) => fixed("m", 1.0, 1),
-        (Quantity::Station, Units::Us) => fixed("ft", FOOT_M, 0),
-        (Quantity::Elevation, Units::Metric) => fixed("m", 1.0, 2),
-        (Quantity::Elevation, Units::Us) => fixed("ft", FOOT_M, 2),
         (Quantity::Pressure, Units::Metric) => plain("bar", 1e5, 2),
         (Quantity::Pressure, Units::Us) => plain("psi", PSI_PA, 1),
         (Quantity::Flow, Units::Metric) => plain("L/s", 1e-3, 2),
@@ -227,8 +196,6 @@ fn face(quantity: Quantity, units: Units, value: f64) -> UnitFace {
             shift: -32.0,
             ..plain("\u{b0}F", 5.0 / 9.0, 0)
         },
-        (Quantity::Angle, _) => plain("\u{b0}", std::f64::consts::PI / 180.0, 1),
-        (Quantity::Grade | Quantity::Share, _) => plain("%", 1e-2, 1),
         (Quantity::Force, Units::Metric) if large(1e3) => plain("kN", 1e3, 2),
         (Quantity::Force, Units::Metric) => plain("N", 1.0, 0),
         (Quantity::Force, Units::Us) => plain("lbf", POUND_FORCE_N, 0),
@@ -252,15 +219,12 @@ fn face(quantity: Quantity, units: Units, value: f64) -> UnitFace {
         ),
         (Quantity::Mass, Units::Metric) => plain("kg", 1.0, 1),
         (Quantity::Mass, Units::Us) => plain("lb", POUND_FORCE_N / STANDARD_GRAVITY_M_PER_S2, 1),
-        (Quantity::Modulus, Units::Metric) => plain("MPa", 1e6, 0),
-        (Quantity::Modulus, Units::Us) => plain("ksi", 1e3 * PSI_PA, 0),
-        (Quantity::Number, _) => plain("", 1.0, 3),
     }
 }
 
 /// The last place worth printing without a doubt, as a power of ten: three digits, never rounding whole ones away.
 fn plain_place(value: f64, face: &UnitFace) -> i32 {
-    if face.fixed || value == 0.0 {
+    if value == 0.0 {
         return -face.decimals;
     }
     (leading_place(value) - 2).clamp(-face.decimals, 0)
@@ -288,12 +252,7 @@ fn round_up(doubt: f64, place: i32) -> f64 {
 }
 
 fn leading_place(value: f64) -> i32 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "the power of ten of a finite f64 lies within -324 to 308"
-    )]
-    let place = math::log10(value.abs()).floor() as i32;
-    place
+    math::log10(value.abs()).floor() as i32
 }
 
 fn ten(power: i32) -> f64 {
@@ -351,11 +310,6 @@ mod tests {
             ),
             (Figure::new(Quantity::Head, 412.304), "412 m", "1353 ft"),
             (
-                Figure::new(Quantity::Elevation, 412.304),
-                "412.30 m",
-                "1352.70 ft",
-            ),
-            (
                 Figure::new(Quantity::Flow, 0.005_994),
                 "5.99 L/s",
                 "95.0 gpm",
@@ -382,7 +336,6 @@ mod tests {
                 "not certain",
                 "not certain",
             ),
-            (Figure::new(Quantity::Share, 0.934), "93.4 %", "93.4 %"),
         ] {
             assert_eq!(figure.show(Units::Metric), metric);
             assert_eq!(figure.show(Units::Us), us);
@@ -437,9 +390,7 @@ mod tests {
                 (Quantity::Speed, QuantityKind::Speed, 1.0),
                 (Quantity::Temperature, QuantityKind::Temperature, 1.0),
                 (Quantity::Force, QuantityKind::Force, 1.0),
-                (Quantity::Grade, QuantityKind::Grade, 0.1),
-                (Quantity::Angle, QuantityKind::Angle, 1e-3),
-                (Quantity::Time, QuantityKind::Time, 1.0),
+                        (Quantity::Time, QuantityKind::Time, 1.0),
             ] {
                 for units in [Units::Metric, Units::Us] {
                     let figure = Figure::new(quantity, value * scale);

@@ -12,6 +12,53 @@ pub struct Say<'a> {
     pegs: Option<&'a Reckoning>,
 }
 
+/// A figure of each kind by itself, and with its doubt, as the user's units show it.
+macro_rules! figures {
+    ($($(#[$about:meta])* $name:ident($si:ident $(, $sd:ident)?): $kind:ident;)+) => {
+        impl Say<'_> {
+            $(
+                $(#[$about])*
+                pub fn $name(self, $si: f64 $(, $sd: f64)?) -> String {
+                    Figure::new(Quantity::$kind, $si)$(.sd($sd))?.show(self.units)
+                }
+            )+
+        }
+    };
+}
+
+figures! {
+    /// A length or head.
+    head(m): Head;
+    /// A pressure.
+    pressure(pa): Pressure;
+    /// A flow.
+    flow(m3_per_s): Flow;
+    /// A speed.
+    speed(m_per_s): Speed;
+    /// A temperature.
+    temperature(c): Temperature;
+    /// A force.
+    force(n): Force;
+    /// A bore.
+    bore(m): Bore;
+    /// A mass.
+    mass(kg): Mass;
+    /// A volume.
+    volume(m3): Volume;
+    /// A power.
+    power(w): Power;
+    /// A time a person can count.
+    time(s): Time;
+    /// A length or head with its doubt.
+    head_sd(m, sd_m): Head;
+    /// A pressure with its doubt.
+    pressure_sd(pa, sd_pa): Pressure;
+    /// A flow with its doubt.
+    flow_sd(m3_per_s, sd_m3_per_s): Flow;
+    /// A power with its doubt.
+    power_sd(w, sd_w): Power;
+}
+
 impl<'a> Say<'a> {
     /// In some units, where nothing is told of a line.
     pub const fn new(units: Units) -> Self {
@@ -33,10 +80,6 @@ impl<'a> Say<'a> {
     pub fn place_m(self, station_m: f64) -> f64 {
         self.pegs
             .map_or(station_m.max(0.0), |pegs| pegs.on_pegs(station_m).0)
-    }
-
-    fn plain(self, quantity: Quantity, value: f64) -> String {
-        Figure::new(quantity, value).show(self.units)
     }
 
     /// What is asked for at least, rounded up.
@@ -89,16 +132,6 @@ impl<'a> Say<'a> {
         }
     }
 
-    /// A length or head.
-    pub fn head(self, m: f64) -> String {
-        self.plain(Quantity::Head, m)
-    }
-
-    /// A length or head with its doubt.
-    pub fn head_sd(self, m: f64, sd_m: f64) -> String {
-        Figure::new(Quantity::Head, m).sd(sd_m).show(self.units)
-    }
-
     /// A length known to its first digit or so, rounded up: what a survey may miss.
     pub fn about(self, m: f64) -> String {
         let (value, unit) = match self.units {
@@ -126,60 +159,6 @@ impl<'a> Say<'a> {
             .to_owned()
     }
 
-    /// A pressure with its doubt.
-    pub fn pressure_sd(self, pa: f64, sd_pa: f64) -> String {
-        Figure::new(Quantity::Pressure, pa)
-            .sd(sd_pa)
-            .show(self.units)
-    }
-
-    /// A pressure.
-    pub fn pressure(self, pa: f64) -> String {
-        self.plain(Quantity::Pressure, pa)
-    }
-
-    /// A flow with its doubt.
-    pub fn flow_sd(self, m3_per_s: f64, sd_m3_per_s: f64) -> String {
-        Figure::new(Quantity::Flow, m3_per_s)
-            .sd(sd_m3_per_s)
-            .show(self.units)
-    }
-
-    /// A flow.
-    pub fn flow(self, m3_per_s: f64) -> String {
-        self.plain(Quantity::Flow, m3_per_s)
-    }
-
-    /// A speed.
-    pub fn speed(self, m_per_s: f64) -> String {
-        self.plain(Quantity::Speed, m_per_s)
-    }
-
-    /// A temperature.
-    pub fn temperature(self, c: f64) -> String {
-        self.plain(Quantity::Temperature, c)
-    }
-
-    /// A force.
-    pub fn force(self, n: f64) -> String {
-        self.plain(Quantity::Force, n)
-    }
-
-    /// A bore.
-    pub fn bore(self, m: f64) -> String {
-        self.plain(Quantity::Bore, m)
-    }
-
-    /// A mass.
-    pub fn mass(self, kg: f64) -> String {
-        self.plain(Quantity::Mass, kg)
-    }
-
-    /// A volume.
-    pub fn volume(self, m3: f64) -> String {
-        self.plain(Quantity::Volume, m3)
-    }
-
     /// Concrete, as it is ordered: cubic metres, or cubic yards and, for little, cubic feet.
     pub fn concrete(self, m3: f64) -> String {
         const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
@@ -203,21 +182,6 @@ impl<'a> Say<'a> {
         let sd_w = (e.high_w - e.low_w) / (2.0 * crate::unit::DOUBT_SDS);
         let held = |w: f64| self.held(Quantity::Power, w, sd_w);
         (held(e.power_w), (held(e.low_w), held(e.high_w)))
-    }
-
-    /// A power.
-    pub fn power(self, w: f64) -> String {
-        self.plain(Quantity::Power, w)
-    }
-
-    /// A power with its doubt.
-    pub fn power_sd(self, w: f64, sd_w: f64) -> String {
-        Figure::new(Quantity::Power, w).sd(sd_w).show(self.units)
-    }
-
-    /// A time a person can count.
-    pub fn time(self, s: f64) -> String {
-        self.plain(Quantity::Time, s)
     }
 
     /// A time that a hand is to take, as a person counts it: tenths of a second at most, rounded up, and none that says nothing.

@@ -74,8 +74,5 @@ pub fn act_cautions(caution: Caution) -> &'static str {
         Caution::Electrics => {
             "Keep the electrical equipment off and dry. Find out where the jet or a burst would spray water."
         }
-        Caution::ConfinedSpace => {
-            "Tanks, chambers and large pipes can contain bad air, or fill suddenly. Test the air, isolate the inflow, and never work alone."
-        }
     }
 }

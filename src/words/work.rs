@@ -28,7 +28,6 @@ fn step(act: &Act, say: Say) -> String {
                 all.join(", ")
             )
         }
-        Act::ShutCocks(at) => format!("Close the air cocks at {}.", say.stations(at)),
         Act::CheckVents(at) => format!(
             "Make sure that {} clear and open.",
             one_or_more("the vent", at, say)

@@ -7,7 +7,6 @@ mod of_line;
 
 use march::{Arm, Filled, fill};
 use proptest::prelude::*;
-use steadyfall::air::pipe_profile::Opening;
 use steadyfall::air::pipe_profile::PipeProfile;
 use steadyfall::air::startup::Ends;
 use steadyfall::air::startup::Outcome;
@@ -75,12 +74,12 @@ impl Humpy {
     }
 
     fn start(&self, ends: Ends, vented: &[usize]) -> Outcome {
-        let vents: Vec<Opening> = vented
+        let vents: Vec<f64> = vented
             .iter()
-            .map(|&c| Opening::At(self.station_m[self.crests[c]]))
+            .map(|&c| self.station_m[self.crests[c]])
             .collect();
         let course = self.course();
-        course.start(&course.humps(), ends, &vents)
+        course.start_primed(&course.humps(), ends, &vents, f64::NEG_INFINITY)
     }
 
     /// The arms of every low: down from the crest before it and up to the crest behind it, heights against volume from the low.
@@ -201,8 +200,9 @@ proptest! {
         let ends = Ends { level_m: line.height_m[0], air_head_m: 10.33 };
         let course = line.course();
         let humps = course.humps();
-        let vent = Opening::At(at * line.station_m.last().unwrap());
-        let (a, b) = (course.start(&humps, ends, &[]), course.start(&humps, ends, &[vent]));
+        let vent = at * line.station_m.last().unwrap();
+        let start = |vents: &[f64]| course.start_primed(&humps, ends, vents, f64::NEG_INFINITY);
+        let (a, b) = (start(&[]), start(&[vent]));
         prop_assert!(b.margin_worst_m(ends) >= a.margin_worst_m(ends) - 1e-9);
         prop_assert!(b.margin_squeezed_m(ends) >= a.margin_squeezed_m(ends) - 1e-6);
         prop_assert!(b.margin_squeezed_m(ends) >= b.margin_worst_m(ends) - 1e-9);
@@ -260,7 +260,7 @@ proptest! {
         let bore_m = vec![0.05; n];
         let course = PipeProfile { station_m: &station_m, height_m: &height_m, bore_m: &bore_m };
         let ends = Ends { level_m: 500.0, air_head_m: 10.0 };
-        let outcome = course.start(&course.humps(), ends, &[]);
+        let outcome = course.start_primed(&course.humps(), ends, &[], f64::NEG_INFINITY);
         prop_assert!(outcome.crests.is_empty());
         prop_assert!((outcome.margin_worst_m(ends) - fall).abs() < 1e-9);
     }

@@ -3,6 +3,7 @@
 //! `cargo test --release --test all lifts` runs a tenth; STEADYFALL_CALIBRATE=full prints all of it for docs/calibration.md.
 
 mod limit;
+mod precision;
 
 use crate::storms::route;
 use limit::{Fixed, limit};

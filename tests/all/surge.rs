@@ -210,7 +210,6 @@ fn a_user_movement_stands_beside_the_standard_one_and_answers_it() {
     let slow = named(&surges, "needles").head_max_m;
     assert!(slow < quick);
     assert_eq!(surges.not_run.len(), 1);
-    assert!(surges.largest_pa(Often::Routine).len() == line.geometry.heights.station_m.len());
 }
 
 #[test]

@@ -10,7 +10,6 @@ const BELOW: f64 = 0.35;
 
 /// Width and height of a text on one line.
 pub(super) fn size(text: &str, letter: f64) -> (f64, f64) {
-    #[expect(clippy::cast_precision_loss, reason = "a number of letters")]
     let count = text.chars().count() as f64;
     (WIDTH * count * letter, (1.0 + BELOW) * letter)
 }

@@ -1,24 +1,18 @@
 //! Where air gathers though the pipe falls; climbs are told by themselves.
 
+use super::{Found, Severity, Study, rows};
 use crate::air::{Pocket, PocketCause, serves};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::pipe::Device;
-use crate::study::Study;
-use serde::Serialize;
 
-/// Air gathers though the pipe falls.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct AirGathers {
-    /// Why.
-    #[serde(rename = "reason")]
-    pub why: PocketCause,
-    /// A vent that works by itself would draw air in there while it runs: a cock is all that can stand.
-    pub cock_only: bool,
-}
-
-rows! { AirGathers;
+rows! {
+    /// Air gathers though the pipe falls.
+    pub struct AirGathers {
+        /// Why.
+        #[serde(rename = "reason")]
+        pub why: PocketCause,
+        /// A vent that works by itself would draw air in there while it runs: a cock is all that can stand.
+        pub cock_only: bool,
+    }
     _ => "air-gathers", "air gathers", "air", Power;
 }
 

@@ -1,39 +1,33 @@
 //! What the pockets of the start take from the state with the largest flow while they are left in.
 
+use super::{Found, Severity, Study, rows};
 use crate::air::StartVerdict;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::pipe::RunState;
-use crate::study::Study;
-use serde::Serialize;
 
-/// Running with the pockets of the start left in.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct AirTakes {
-    /// The case.
-    pub case: RunState,
-    /// Head that the pockets take squeezed, m.
-    pub head_compressed_m: f64,
-    /// Head that they take with full legs, m.
-    pub head_full_m: f64,
-    /// Standard deviation of the net head without them, m: the head they take is no surer.
-    pub head_sd_m: f64,
-    /// Flow without them, m3/s.
-    pub flow_m3_per_s: f64,
-    /// Standard deviation of that flow, m3/s: those with them are no surer.
-    pub flow_sd_m3_per_s: f64,
-    /// Flow with them squeezed, m3/s; `None`: it does not run.
-    pub flow_compressed_m3_per_s: Option<f64>,
-    /// Flow with full legs, m3/s; `None`: it does not run.
-    pub flow_full_m3_per_s: Option<f64>,
-    /// Share of the power that is left with them squeezed.
-    pub power_share_compressed: f64,
-    /// Share of the power that is left with full legs.
-    pub power_share_full: f64,
-}
-
-rows! { AirTakes;
+rows! {
+    /// Running with the pockets of the start left in.
+    pub struct AirTakes {
+        /// The case.
+        pub case: RunState,
+        /// Head that the pockets take squeezed, m.
+        pub head_compressed_m: f64,
+        /// Head that they take with full legs, m.
+        pub head_full_m: f64,
+        /// Standard deviation of the net head without them, m: the head they take is no surer.
+        pub head_sd_m: f64,
+        /// Flow without them, m3/s.
+        pub flow_m3_per_s: f64,
+        /// Standard deviation of that flow, m3/s: those with them are no surer.
+        pub flow_sd_m3_per_s: f64,
+        /// Flow with them squeezed, m3/s; `None`: it does not run.
+        pub flow_compressed_m3_per_s: Option<f64>,
+        /// Flow with full legs, m3/s; `None`: it does not run.
+        pub flow_full_m3_per_s: Option<f64>,
+        /// Share of the power that is left with them squeezed.
+        pub power_share_compressed: f64,
+        /// Share of the power that is left with full legs.
+        pub power_share_full: f64,
+    }
     _ => "air-takes", "air takes", "start-up", Power;
 }
 

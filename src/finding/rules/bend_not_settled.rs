@@ -1,25 +1,19 @@
 //! Bends whose angle the survey does not know well enough.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::finding::serial::degrees;
 use crate::laying::BendMethod;
-use crate::study::Study;
-use serde::Serialize;
 
-/// A bend whose angle the survey does not know well enough to tell whether the pipe follows.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct BendNotSettled {
-    /// Angle, rad.
-    #[serde(rename = "angle_deg", serialize_with = "degrees")]
-    pub angle_rad: f64,
-    /// Its standard deviation, rad.
-    #[serde(rename = "angle_sd_deg", serialize_with = "degrees")]
-    pub sd_rad: f64,
-}
-
-rows! { BendNotSettled;
+rows! {
+    /// A bend whose angle the survey does not know well enough to tell whether the pipe follows.
+    pub struct BendNotSettled {
+        /// Angle, rad.
+        #[serde(rename = "angle_deg", serialize_with = "degrees")]
+        pub angle_rad: f64,
+        /// Its standard deviation, rad.
+        #[serde(rename = "angle_sd_deg", serialize_with = "degrees")]
+        pub sd_rad: f64,
+    }
     _ => "bend-not-settled", "bend not settled", "bends", Plant;
 }
 

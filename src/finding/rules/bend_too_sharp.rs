@@ -1,32 +1,26 @@
 //! Bends that the pipe cannot follow, or may not.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::finding::serial::degrees;
 use crate::laying::BendMethod;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The route bends more sharply than the pipe may.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct BendTooSharp {
-    /// Angle of the bend, rad.
-    #[serde(rename = "angle_deg", serialize_with = "degrees")]
-    pub angle_rad: f64,
-    /// Largest radius that the place gives, m.
-    pub radius_m: f64,
-    /// Least radius of the pipe, m; `None`: it is not to be bent at all.
-    #[serde(rename = "least_radius_m")]
-    pub least_m: Option<f64>,
-    /// The nearest elbow that is sold, rad.
-    #[serde(rename = "elbow_deg", serialize_with = "degrees")]
-    pub elbow_rad: f64,
-    /// The joints there carry the thrust along the pipe: the elbow needs no block.
-    pub restrained: bool,
-}
-
-rows! { BendTooSharp;
+rows! {
+    /// The route bends more sharply than the pipe may.
+    pub struct BendTooSharp {
+        /// Angle of the bend, rad.
+        #[serde(rename = "angle_deg", serialize_with = "degrees")]
+        pub angle_rad: f64,
+        /// Largest radius that the place gives, m.
+        pub radius_m: f64,
+        /// Least radius of the pipe, m; `None`: it is not to be bent at all.
+        #[serde(rename = "least_radius_m")]
+        pub least_m: Option<f64>,
+        /// The nearest elbow that is sold, rad.
+        #[serde(rename = "elbow_deg", serialize_with = "degrees")]
+        pub elbow_rad: f64,
+        /// The joints there carry the thrust along the pipe: the elbow needs no block.
+        pub restrained: bool,
+    }
     _ => "bend-too-sharp", "bend too sharp", "bends", Plant;
 }
 

@@ -1,86 +1,80 @@
 //! The trenches of buried pipe: what floats in them, and how it lies there.
 
+use super::{Found, Severity, Study, rows};
 use crate::anchor::{Afloat, COVER_SAFETY};
 use crate::anchor::{NoFill, WetBy};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::finding::serial::sentence;
 use crate::pipe::{Surround, Tamped};
 use crate::strength::{Bedded, NoDeflection};
-use crate::study::Study;
-use serde::Serialize;
 
-/// What was found of the trench of buried pipe.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[serde(untagged)]
-pub enum Buried {
-    /// Water round it lifts the empty pipe, and the fill does not keep it down.
-    Floats {
-        /// What water.
-        #[serde(rename = "wet_by")]
-        by: WetBy,
-        /// Uplift of the empty pipe, N/m.
-        lift_n_per_m: f64,
-        /// Weight of pipe and fill over the lift.
-        #[serde(rename = "float_safety")]
-        safety: f64,
-        /// What it should be.
-        asked_safety: f64,
-        /// Cover that gives it, m; `None`: no cover of this soil does.
-        wanted_cover_m: Option<f64>,
-        /// Concrete that keeps the pipe down without fill, kg/m in air.
-        ballast_kg_per_m: f64,
-    },
-    /// Whether the fill keeps it down is not known.
-    FloatNotJudged {
-        /// Why.
-        #[serde(rename = "reason", serialize_with = "sentence")]
-        #[cfg_attr(test, schemars(with = "String"))]
-        why: NoFill,
-        /// Uplift of the empty pipe, N/m.
-        lift_n_per_m: f64,
-        /// Cover that keeps it down, m; `None`: no cover of this soil does.
-        wanted_cover_m: Option<f64>,
-    },
-    /// Ground and traffic press it further out of round than it may be.
-    Deflects {
-        /// Share of the diameter, with the spread found in the field.
-        #[serde(rename = "deflection_share")]
-        share: f64,
-        /// What it may be.
-        #[serde(rename = "allowed_share")]
-        allowed: f64,
-        /// What lies against the pipe.
-        surround: Surround,
-        /// How it is tamped.
-        tamped: Tamped,
-    },
-    /// How far it is pressed out of round is not known.
-    DeflectionNotJudged {
-        /// Why.
-        #[serde(rename = "reason", serialize_with = "sentence")]
-        #[cfg_attr(test, schemars(with = "String"))]
-        why: NoDeflection,
-    },
-    /// Broken rock as dug lies against the pipe.
-    StonesAgainst {
-        /// Largest stone there may be, m.
-        #[serde(rename = "largest_stone_m")]
-        largest_m: f64,
-    },
-    /// The trench will stand open in the wet, and the empty pipe floats in it.
-    FloatsOpen {
-        /// Uplift of the empty pipe, N/m.
-        lift_n_per_m: f64,
-        /// Uplift of the full pipe, N/m, where it floats even full.
-        full_lift_n_per_m: Option<f64>,
-        /// Concrete that keeps the empty pipe down, kg/m in air.
-        ballast_kg_per_m: f64,
-    },
-}
-
-rows! { Buried;
+rows! {
+    /// What was found of the trench of buried pipe.
+    #[serde(untagged)]
+    pub enum Buried {
+        /// Water round it lifts the empty pipe, and the fill does not keep it down.
+        Floats {
+            /// What water.
+            #[serde(rename = "wet_by")]
+            by: WetBy,
+            /// Uplift of the empty pipe, N/m.
+            lift_n_per_m: f64,
+            /// Weight of pipe and fill over the lift.
+            #[serde(rename = "float_safety")]
+            safety: f64,
+            /// What it should be.
+            asked_safety: f64,
+            /// Cover that gives it, m; `None`: no cover of this soil does.
+            wanted_cover_m: Option<f64>,
+            /// Concrete that keeps the pipe down without fill, kg/m in air.
+            ballast_kg_per_m: f64,
+        },
+        /// Whether the fill keeps it down is not known.
+        FloatNotJudged {
+            /// Why.
+            #[serde(rename = "reason", serialize_with = "sentence")]
+            #[cfg_attr(test, schemars(with = "String"))]
+            why: NoFill,
+            /// Uplift of the empty pipe, N/m.
+            lift_n_per_m: f64,
+            /// Cover that keeps it down, m; `None`: no cover of this soil does.
+            wanted_cover_m: Option<f64>,
+        },
+        /// Ground and traffic press it further out of round than it may be.
+        Deflects {
+            /// Share of the diameter, with the spread found in the field.
+            #[serde(rename = "deflection_share")]
+            share: f64,
+            /// What it may be.
+            #[serde(rename = "allowed_share")]
+            allowed: f64,
+            /// What lies against the pipe.
+            surround: Surround,
+            /// How it is tamped.
+            tamped: Tamped,
+        },
+        /// How far it is pressed out of round is not known.
+        DeflectionNotJudged {
+            /// Why.
+            #[serde(rename = "reason", serialize_with = "sentence")]
+            #[cfg_attr(test, schemars(with = "String"))]
+            why: NoDeflection,
+        },
+        /// Broken rock as dug lies against the pipe.
+        StonesAgainst {
+            /// Largest stone there may be, m.
+            #[serde(rename = "largest_stone_m")]
+            largest_m: f64,
+        },
+        /// The trench will stand open in the wet, and the empty pipe floats in it.
+        FloatsOpen {
+            /// Uplift of the empty pipe, N/m.
+            lift_n_per_m: f64,
+            /// Uplift of the full pipe, N/m, where it floats even full.
+            full_lift_n_per_m: Option<f64>,
+            /// Concrete that keeps the empty pipe down, kg/m in air.
+            ballast_kg_per_m: f64,
+        },
+    }
     Buried::Floats { .. } => "floats", "floats", "buoyancy", Plant;
     Buried::FloatNotJudged { .. } => "float-not-judged", "float not judged", "buoyancy", Plant;
     Buried::Deflects { .. } => "deflects", "deflects", "bedding", Plant;

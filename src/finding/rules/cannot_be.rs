@@ -1,30 +1,25 @@
 //! What was asked and cannot be: each reason once, with the states it holds for.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::finding::serial::called;
 use crate::flow::WhyNot;
 use crate::pipe::RunState;
-use crate::study::Study;
 use serde::ser::{Serialize, Serializer};
 
-/// States that were asked for and cannot be.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct CannotBe {
-    /// The states, all for one reason.
-    #[serde(serialize_with = "called")]
-    pub cases: Vec<RunState>,
-    /// Why.
-    #[serde(flatten, serialize_with = "reason")]
-    #[cfg_attr(test, schemars(with = "Reason"))]
-    pub why: WhyNot,
-    /// The fitting that the reason names.
-    #[serde(skip)]
-    pub fitting: Option<String>,
-}
-
-rows! { CannotBe;
+rows! {
+    /// States that were asked for and cannot be.
+    pub struct CannotBe {
+        /// The states, all for one reason.
+        #[serde(serialize_with = "called")]
+        pub cases: Vec<RunState>,
+        /// Why.
+        #[serde(flatten, serialize_with = "reason")]
+        #[cfg_attr(test, schemars(with = "Reason"))]
+        pub why: WhyNot,
+        /// The fitting that the reason names.
+        #[serde(skip)]
+        pub fitting: Option<String>,
+    }
     _ => "cannot-be", "cannot be", "running", Power;
 }
 

@@ -1,20 +1,14 @@
 //! Pipe whose figures are known from memory or from a secondary source only.
 
 use super::reaches::on_pressure_pipe;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// Figures of the pipe are not verified against its standard: check the marking.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct CheckMarking {
-    /// The pipe's words.
-    pub spec: String,
-}
-
-rows! { CheckMarking of subject |of| &of.spec;
+rows! { of subject |of| &of.spec;
+    /// Figures of the pipe are not verified against its standard: check the marking.
+    pub struct CheckMarking {
+        /// The pipe's words.
+        pub spec: String,
+    }
     _ => "check-marking", "check marking", "pipes", Purse;
 }
 

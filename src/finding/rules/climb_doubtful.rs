@@ -2,33 +2,29 @@
 
 use super::crests::Climbs;
 use super::reaches::setups;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, rows};
 use crate::profile::{Chance, ClimbVerdict, SettlingSurvey, settling};
 use serde::ser::{Serialize, Serializer};
 
-/// The survey cannot tell whether the pipe climbs here.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct ClimbDoubtful {
-    /// Mean of the largest rise, m.
-    pub rise_m: f64,
-    /// Its standard deviation, m.
-    pub rise_sd_m: f64,
-    /// Set-ups of a level that would settle it.
-    pub setups: usize,
-    /// More walks that would settle it, with which chance; `None` where the line was not walked.
-    #[serde(flatten, serialize_with = "ways")]
-    #[cfg_attr(test, schemars(with = "Ways"))]
-    pub settling: Option<SettlingSurvey>,
-    /// Several walks do not agree: without one of them the answer is another.
-    pub hangs_on_one_walk: bool,
-    /// Mark that vents it, should it climb, by name or kind.
-    #[serde(rename = "vented_by")]
-    pub by: Option<String>,
-}
-
-rows! { ClimbDoubtful;
+rows! {
+    /// The survey cannot tell whether the pipe climbs here.
+    pub struct ClimbDoubtful {
+        /// Mean of the largest rise, m.
+        pub rise_m: f64,
+        /// Its standard deviation, m.
+        pub rise_sd_m: f64,
+        /// Set-ups of a level that would settle it.
+        pub setups: usize,
+        /// More walks that would settle it, with which chance; `None` where the line was not walked.
+        #[serde(flatten, serialize_with = "ways")]
+        #[cfg_attr(test, schemars(with = "Ways"))]
+        pub settling: Option<SettlingSurvey>,
+        /// Several walks do not agree: without one of them the answer is another.
+        pub hangs_on_one_walk: bool,
+        /// Mark that vents it, should it climb, by name or kind.
+        #[serde(rename = "vented_by")]
+        pub by: Option<String>,
+    }
     _ => "climb-doubtful", "climb doubtful", "climbs", Power;
 }
 

@@ -1,42 +1,38 @@
 //! A certain climb that nothing vents.
 
 use super::crests::Climbs;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, rows};
 use crate::finding::step::DeclaredStep;
 use crate::profile::ClimbVerdict;
 use serde::ser::{Serialize, Serializer};
 
-/// A certain climb that nothing vents.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct ClimbUnvented {
-    /// Largest rise, m.
-    pub rise_m: f64,
-    /// Its standard deviation, m.
-    pub rise_sd_m: f64,
-    /// Where the crest stands, m.
-    #[serde(rename = "crest_station_m")]
-    pub crest_m: f64,
-    /// Air it may hold, m3.
-    pub pocket_m3: f64,
-    /// A vent at the crest that works only while somebody opens it: where it stands, m.
-    #[serde(rename = "by_hand_station_m")]
-    pub by_hand_m: Option<f64>,
-    /// A vent at the crest that does not work: where it stands, m.
-    #[serde(rename = "idle_station_m")]
-    pub idle_m: Option<f64>,
-    /// What stands on the line is known; else the survey alone was read.
-    pub vents_known: bool,
-    /// An open vent would draw air in there while it runs: a cock is all that can stand.
-    pub cock_only: bool,
-    /// Planned pipe comes up there over ground that falls.
-    #[serde(flatten, serialize_with = "up")]
-    #[cfg_attr(test, schemars(with = "Up"))]
-    pub step: Option<DeclaredStep>,
-}
-
-rows! { ClimbUnvented;
+rows! {
+    /// A certain climb that nothing vents.
+    pub struct ClimbUnvented {
+        /// Largest rise, m.
+        pub rise_m: f64,
+        /// Its standard deviation, m.
+        pub rise_sd_m: f64,
+        /// Where the crest stands, m.
+        #[serde(rename = "crest_station_m")]
+        pub crest_m: f64,
+        /// Air it may hold, m3.
+        pub pocket_m3: f64,
+        /// A vent at the crest that works only while somebody opens it: where it stands, m.
+        #[serde(rename = "by_hand_station_m")]
+        pub by_hand_m: Option<f64>,
+        /// A vent at the crest that does not work: where it stands, m.
+        #[serde(rename = "idle_station_m")]
+        pub idle_m: Option<f64>,
+        /// What stands on the line is known; else the survey alone was read.
+        pub vents_known: bool,
+        /// An open vent would draw air in there while it runs: a cock is all that can stand.
+        pub cock_only: bool,
+        /// Planned pipe comes up there over ground that falls.
+        #[serde(flatten, serialize_with = "up")]
+        #[cfg_attr(test, schemars(with = "Up"))]
+        pub step: Option<DeclaredStep>,
+    }
     _ => "climb", "climb", "climbs", Power;
 }
 

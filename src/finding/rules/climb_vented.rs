@@ -1,23 +1,18 @@
 //! A certain climb, vented.
 
 use super::crests::Climbs;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, rows};
 use crate::profile::ClimbVerdict;
-use serde::Serialize;
 
-/// A certain climb, vented.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct ClimbVented {
-    /// Largest rise, m.
-    pub rise_m: f64,
-    /// Mark that vents it, by name or kind.
-    #[serde(rename = "vented_by")]
-    pub by: String,
-}
-
-rows! { ClimbVented;
+rows! {
+    /// A certain climb, vented.
+    pub struct ClimbVented {
+        /// Largest rise, m.
+        pub rise_m: f64,
+        /// Mark that vents it, by name or kind.
+        #[serde(rename = "vented_by")]
+        pub by: String,
+    }
     _ => "climb-vented", "climb vented", "climbs", Power;
 }
 

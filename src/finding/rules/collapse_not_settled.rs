@@ -1,29 +1,23 @@
 //! Pipe that may be pressed flat: by the mean heights it is not, two standard deviations lower it is.
 
+use super::{Found, Severity, Study, rows};
 use crate::finding::cause::{PressureCause, cause};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The survey cannot tell whether suction presses the pipe flat: by the mean heights it does not, two standard deviations lower it would.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct CollapseNotSettled {
-    /// The pipe's words.
-    pub spec: String,
-    /// What pulls.
-    #[serde(flatten)]
-    pub cause: PressureCause,
-    /// Least pressure at two standard deviations, Pa (negative).
-    pub least_low_pa: f64,
-    /// Share of what it may take at the mean.
-    pub use_mean: f64,
-    /// The same at two standard deviations.
-    pub use_low: f64,
-}
-
-rows! { CollapseNotSettled;
+rows! {
+    /// The survey cannot tell whether suction presses the pipe flat: by the mean heights it does not, two standard deviations lower it would.
+    pub struct CollapseNotSettled {
+        /// The pipe's words.
+        pub spec: String,
+        /// What pulls.
+        #[serde(flatten)]
+        pub cause: PressureCause,
+        /// Least pressure at two standard deviations, Pa (negative).
+        pub least_low_pa: f64,
+        /// Share of what it may take at the mean.
+        pub use_mean: f64,
+        /// The same at two standard deviations.
+        pub use_low: f64,
+    }
     _ => "collapse-not-settled", "collapse not settled", "collapse", Plant;
 }
 

@@ -1,34 +1,29 @@
 //! Pipe that suction presses flat: every state that does it, each where it asks most, for what cures one need not cure another. Of the running states, and of the ways of emptying that no valve makes, the worst alone.
 
+use super::{Found, Severity, rows};
 use crate::finding::cause::{PressureCause, at_once, cause};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::line::Fitting;
 use crate::strength::{self, GoverningState, LoadKind, ReachStrength, Which};
 use crate::study::{Study, loads};
-use serde::Serialize;
 
-/// A shut-off or drain without air inlet on pipe that would collapse.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct CollapseWithoutAir {
-    /// The valve on the way that is shut, where one is.
-    pub valve: Option<String>,
-    /// What pulls: the line that empties, a running state, a movement.
-    #[serde(flatten)]
-    pub cause: PressureCause,
-    /// Outside pressure it would stand, Pa, without a factor.
-    pub collapse_pa: f64,
-    /// Least pressure, Pa (negative).
-    pub least_pa: f64,
-    /// The movement comes at once by itself: nobody can slow it.
-    pub at_once: bool,
-}
-
-rows! { CollapseWithoutAir of subject |of| match &of.cause {
+rows! { of subject |of| match &of.cause {
         PressureCause::Surge(movement) => movement,
         _ => of.valve.as_deref().unwrap_or_default(),
     };
+    /// A shut-off or drain without air inlet on pipe that would collapse.
+    pub struct CollapseWithoutAir {
+        /// The valve on the way that is shut, where one is.
+        pub valve: Option<String>,
+        /// What pulls: the line that empties, a running state, a movement.
+        #[serde(flatten)]
+        pub cause: PressureCause,
+        /// Outside pressure it would stand, Pa, without a factor.
+        pub collapse_pa: f64,
+        /// Least pressure, Pa (negative).
+        pub least_pa: f64,
+        /// The movement comes at once by itself: nobody can slow it.
+        pub at_once: bool,
+    }
     _ => "collapse-without-air", "collapse without air", "collapse", Plant;
 }
 

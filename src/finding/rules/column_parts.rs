@@ -1,32 +1,26 @@
 //! Movements in which the water parts.
 
+use super::{Found, Severity, Study, rows};
 use crate::finding::cause::comes_at_once;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::line::Mover;
 use crate::pipe::Law;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The water column parts in a movement.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct ColumnParts {
-    /// The movement.
-    pub movement: String,
-    /// It shuts a valve on the way: the line below runs on through its jets and empties.
-    pub on_the_way: bool,
-    /// When, s.
-    pub at_s: f64,
-    /// Shortest safe time, s.
-    pub safe_s: Option<f64>,
-    /// What must go evenly in that time.
-    pub law: Law,
-    /// It comes at once by itself, as a stone in a jet does: nobody can slow it.
-    pub at_once: bool,
-}
-
-rows! { ColumnParts of subject |of| &of.movement;
+rows! { of subject |of| &of.movement;
+    /// The water column parts in a movement.
+    pub struct ColumnParts {
+        /// The movement.
+        pub movement: String,
+        /// It shuts a valve on the way: the line below runs on through its jets and empties.
+        pub on_the_way: bool,
+        /// When, s.
+        pub at_s: f64,
+        /// Shortest safe time, s.
+        pub safe_s: Option<f64>,
+        /// What must go evenly in that time.
+        pub law: Law,
+        /// It comes at once by itself, as a stone in a jet does: nobody can slow it.
+        pub at_once: bool,
+    }
     _ => "column-parts", "column parts", "surge", People;
 }
 

@@ -1,24 +1,18 @@
 //! Water faster than the limit. The strongest state speaks for the others.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::pipe::RunState;
-use crate::study::Study;
-use serde::Serialize;
 
-/// Faster than the limit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct Fast {
-    /// The case.
-    pub case: RunState,
-    /// Velocity, m/s.
-    pub velocity_m_per_s: f64,
-    /// Limit, m/s.
-    pub limit_m_per_s: f64,
-}
-
-rows! { Fast;
+rows! {
+    /// Faster than the limit.
+    pub struct Fast {
+        /// The case.
+        pub case: RunState,
+        /// Velocity, m/s.
+        pub velocity_m_per_s: f64,
+        /// Limit, m/s.
+        pub limit_m_per_s: f64,
+    }
     _ => "fast", "fast", "running", Plant;
 }
 

@@ -1,22 +1,16 @@
 //! A pipe that hardly falls behind its mouth.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// The pipe hardly falls in its first metres: what is drawn in with the water stays there.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct FirstMetresFlat {
-    /// Where it has fallen by a bore, m.
-    #[serde(rename = "first_to_m")]
-    pub to_m: f64,
-    /// Lowest gauge head in them at the largest flow, m.
-    pub least_gauge_m: f64,
-}
-
-rows! { FirstMetresFlat;
+rows! {
+    /// The pipe hardly falls in its first metres: what is drawn in with the water stays there.
+    pub struct FirstMetresFlat {
+        /// Where it has fallen by a bore, m.
+        #[serde(rename = "first_to_m")]
+        pub to_m: f64,
+        /// Lowest gauge head in them at the largest flow, m.
+        pub least_gauge_m: f64,
+    }
     _ => "first-metres-flat", "first metres flat", "intake", Power;
 }
 

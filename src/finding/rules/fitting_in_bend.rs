@@ -1,19 +1,13 @@
 //! Fittings in bends.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// A fitting in a bend that is tighter than a fitting bears.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct FittingInBend {
-    /// Its name.
-    pub name: String,
-}
-
-rows! { FittingInBend of subject |of| &of.name;
+rows! { of subject |of| &of.name;
+    /// A fitting in a bend that is tighter than a fitting bears.
+    pub struct FittingInBend {
+        /// Its name.
+        pub name: String,
+    }
     _ => "fitting-in-bend", "fitting in bend", "bends", Plant;
 }
 

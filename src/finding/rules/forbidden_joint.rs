@@ -1,21 +1,15 @@
 //! A joint that is not for pressure.
 
 use super::reaches::on_pressure_pipe;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::pipe::Joint;
-use crate::study::Study;
-use serde::Serialize;
 
-/// A coupling that is not for pressure lines.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct ForbiddenJoint {
-    /// The joint.
-    pub joint: Joint,
-}
-
-rows! { ForbiddenJoint;
+rows! {
+    /// A coupling that is not for pressure lines.
+    pub struct ForbiddenJoint {
+        /// The joint.
+        pub joint: Joint,
+    }
     _ => "forbidden-joint", "forbidden joint", "pipes", People;
 }
 

@@ -1,30 +1,24 @@
 //! The state with the largest flow, where it runs full by the mean heights and the working limit lies within the doubt.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::flow::{Run, suction};
 use crate::line::AirFor;
 use crate::pipe::RunState;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The survey cannot tell whether the line runs full: two standard deviations lower the pressure there would be beyond what may be worked with.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct FullNotSettled {
-    /// The case.
-    pub case: RunState,
-    /// Pressure by the mean heights, Pa.
-    #[serde(rename = "least_pa")]
-    pub pressure_pa: f64,
-    /// The same two standard deviations lower, Pa.
-    #[serde(rename = "least_low_pa")]
-    pub low_pa: f64,
-    /// The least that is worked with there, Pa (negative, or 0 at a vent).
-    pub limit_pa: f64,
-}
-
-rows! { FullNotSettled;
+rows! {
+    /// The survey cannot tell whether the line runs full: two standard deviations lower the pressure there would be beyond what may be worked with.
+    pub struct FullNotSettled {
+        /// The case.
+        pub case: RunState,
+        /// Pressure by the mean heights, Pa.
+        #[serde(rename = "least_pa")]
+        pub pressure_pa: f64,
+        /// The same two standard deviations lower, Pa.
+        #[serde(rename = "least_low_pa")]
+        pub low_pa: f64,
+        /// The least that is worked with there, Pa (negative, or 0 at a vent).
+        pub limit_pa: f64,
+    }
     _ => "full-not-settled", "full not settled", "crests", Power;
 }
 

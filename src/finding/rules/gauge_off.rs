@@ -1,36 +1,30 @@
 //! Gauges that do not agree with the line. What could explain them all is told with the first.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::finding::serial::sentence;
 use crate::flow::{Explanation, NextReading};
-use crate::study::Study;
-use serde::Serialize;
 
-/// A gauge does not agree with the survey.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct GaugeOff {
-    /// Nothing flowed.
-    pub shut: bool,
-    /// Gauge less computed, m of water.
-    #[serde(rename = "off_m")]
-    pub by_m: f64,
-    /// Its standard deviation, m.
-    #[serde(rename = "off_sd_m")]
-    pub sd_m: f64,
-    /// The readings suffice to rank the causes.
-    pub ranked: bool,
-    /// What could explain all readings together; only with the first reading that is off.
-    #[serde(rename = "explanations")]
-    pub causes: Vec<Explanation>,
-    /// What to read next.
-    #[serde(rename = "next_reading", serialize_with = "sentence")]
-    #[cfg_attr(test, schemars(with = "String"))]
-    pub next: Option<NextReading>,
-}
-
-rows! { GaugeOff;
+rows! {
+    /// A gauge does not agree with the survey.
+    pub struct GaugeOff {
+        /// Nothing flowed.
+        pub shut: bool,
+        /// Gauge less computed, m of water.
+        #[serde(rename = "off_m")]
+        pub by_m: f64,
+        /// Its standard deviation, m.
+        #[serde(rename = "off_sd_m")]
+        pub sd_m: f64,
+        /// The readings suffice to rank the causes.
+        pub ranked: bool,
+        /// What could explain all readings together; only with the first reading that is off.
+        #[serde(rename = "explanations")]
+        pub causes: Vec<Explanation>,
+        /// What to read next.
+        #[serde(rename = "next_reading", serialize_with = "sentence")]
+        #[cfg_attr(test, schemars(with = "String"))]
+        pub next: Option<NextReading>,
+    }
     _ => "gauge-off", "gauge off", "gauges", Plant;
 }
 

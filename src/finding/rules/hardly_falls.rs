@@ -1,21 +1,16 @@
 //! Reaches that hardly fall.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, rows};
 use crate::profile::Profile;
-use serde::Serialize;
 
-/// A reach that hardly falls.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct HardlyFalls {
-    /// Fall, m per m.
-    pub fall: f64,
-    /// Its standard deviation.
-    pub fall_sd: f64,
-}
-
-rows! { HardlyFalls;
+rows! {
+    /// A reach that hardly falls.
+    pub struct HardlyFalls {
+        /// Fall, m per m.
+        pub fall: f64,
+        /// Its standard deviation.
+        pub fall_sd: f64,
+    }
     _ => "flat", "flat", "climbs", Power;
 }
 

@@ -1,38 +1,32 @@
 //! What is wanted to hold the line, kind by kind.
 
+use super::{Found, Severity, Study, rows};
 use crate::anchor::ground::is_restrained;
 use crate::anchor::{Anchor, Hold, HoldWhy, Slack};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::pipe::MarkKind;
-use crate::study::Study;
-use serde::Serialize;
 
-/// Things of one kind that are wanted to hold the pipe: a mark that holds is too weak, or is missing.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct HoldWanted {
-    /// What kind.
-    #[serde(rename = "mark")]
-    pub kind: MarkKind,
-    /// Why it must be held.
-    #[serde(rename = "against")]
-    pub why: HoldWhy,
-    /// Force that each holds, N; `None`: a loop of slack holds nothing.
-    pub force_n: Option<f64>,
-    /// How many.
-    pub count: usize,
-    /// What each would have to hold were no loop of slack left beside it, N, where one is named.
-    #[serde(rename = "force_tight_n")]
-    pub without_slack_n: Option<f64>,
-    /// Slack that each loop gives, m.
-    pub slack_m: Option<f64>,
-    /// Expansion joints are wanted on the same line: they carry no pull, so that anchors, blocks and joints hold it only together.
-    #[serde(rename = "with_expansion_joints")]
-    pub with_joints: bool,
-}
-
-rows! { HoldWanted of subject |of| called(of.kind);
+rows! { of subject |of| called(of.kind);
+    /// Things of one kind that are wanted to hold the pipe: a mark that holds is too weak, or is missing.
+    pub struct HoldWanted {
+        /// What kind.
+        #[serde(rename = "mark")]
+        pub kind: MarkKind,
+        /// Why it must be held.
+        #[serde(rename = "against")]
+        pub why: HoldWhy,
+        /// Force that each holds, N; `None`: a loop of slack holds nothing.
+        pub force_n: Option<f64>,
+        /// How many.
+        pub count: usize,
+        /// What each would have to hold were no loop of slack left beside it, N, where one is named.
+        #[serde(rename = "force_tight_n")]
+        pub without_slack_n: Option<f64>,
+        /// Slack that each loop gives, m.
+        pub slack_m: Option<f64>,
+        /// Expansion joints are wanted on the same line: they carry no pull, so that anchors, blocks and joints hold it only together.
+        #[serde(rename = "with_expansion_joints")]
+        pub with_joints: bool,
+    }
     HoldWanted { kind, why: HoldWhy::PullOut, .. } => "hold-end", called(*kind), "thrust", People;
     HoldWanted { kind, why: HoldWhy::Thrust, .. } => "hold-thrust", called(*kind), "thrust", People;
     HoldWanted { kind, why: HoldWhy::Slope, .. } => "hold-slope", called(*kind), "slopes", Plant;

@@ -1,30 +1,24 @@
 //! Joints that are sucked at beyond what they keep tight.
 
+use super::{Found, Severity, Study, rows};
 use crate::finding::cause::{PressureCause, at_once, cause};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::pipe::Joint;
-use crate::study::Study;
-use serde::Serialize;
 
-/// A joint stands in suction.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct JointInSuction {
-    /// The joint.
-    pub joint: Joint,
-    /// Least pressure, Pa (negative).
-    pub least_pa: f64,
-    /// What the joint keeps tight, Pa (negative).
-    pub limit_pa: f64,
-    /// What causes it.
-    #[serde(flatten)]
-    pub cause: PressureCause,
-    /// The movement comes at once by itself: nobody can slow it.
-    pub at_once: bool,
-}
-
-rows! { JointInSuction;
+rows! {
+    /// A joint stands in suction.
+    pub struct JointInSuction {
+        /// The joint.
+        pub joint: Joint,
+        /// Least pressure, Pa (negative).
+        pub least_pa: f64,
+        /// What the joint keeps tight, Pa (negative).
+        pub limit_pa: f64,
+        /// What causes it.
+        #[serde(flatten)]
+        pub cause: PressureCause,
+        /// The movement comes at once by itself: nobody can slow it.
+        pub at_once: bool,
+    }
     _ => "joint-in-suction", "joint in suction", "collapse", Plant;
 }
 

@@ -1,30 +1,24 @@
 //! Joints that may be sucked at: by the mean heights they keep tight, two standard deviations lower they do not.
 
+use super::{Found, Severity, Study, rows};
 use crate::finding::cause::{PressureCause, cause};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::pipe::Joint;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The survey cannot tell whether joints are sucked at beyond what they keep tight.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct JointNotSettled {
-    /// The joint.
-    pub joint: Joint,
-    /// Least pressure by the mean heights, Pa.
-    pub least_pa: f64,
-    /// The same two standard deviations lower, Pa (negative).
-    pub least_low_pa: f64,
-    /// What the joint keeps tight, Pa (negative).
-    pub limit_pa: f64,
-    /// What causes it.
-    #[serde(flatten)]
-    pub cause: PressureCause,
-}
-
-rows! { JointNotSettled;
+rows! {
+    /// The survey cannot tell whether joints are sucked at beyond what they keep tight.
+    pub struct JointNotSettled {
+        /// The joint.
+        pub joint: Joint,
+        /// Least pressure by the mean heights, Pa.
+        pub least_pa: f64,
+        /// The same two standard deviations lower, Pa (negative).
+        pub least_low_pa: f64,
+        /// What the joint keeps tight, Pa (negative).
+        pub limit_pa: f64,
+        /// What causes it.
+        #[serde(flatten)]
+        pub cause: PressureCause,
+    }
     _ => "joint-not-settled", "joint not settled", "collapse", Plant;
 }
 

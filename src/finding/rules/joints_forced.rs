@@ -1,19 +1,13 @@
 //! Joints that could not be kept away from where they should not be.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// Joints that no piece is long enough to keep off a climb, a crest, a bend or a span.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct JointsForced {
-    /// How many.
-    pub count: usize,
-}
-
-rows! { JointsForced;
+rows! {
+    /// Joints that no piece is long enough to keep off a climb, a crest, a bend or a span.
+    pub struct JointsForced {
+        /// How many.
+        pub count: usize,
+    }
     _ => "joints-forced", "joints forced", "laying", Plant;
 }
 

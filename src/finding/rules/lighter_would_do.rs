@@ -1,26 +1,20 @@
 //! The lighter pipe that would do for a whole reach that is not bought yet.
 
 use super::reaches::on_reaches;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::strength::would_need_air;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The class of a reach is heavier than it need be, or could be.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct LighterWouldDo {
-    /// The pipe's words.
-    pub spec: String,
-    /// The lightest that would do.
-    #[serde(rename = "lightest_spec")]
-    pub lightest: String,
-    /// A full vacuum would press it flat, and not what is declared.
-    pub needs_air: bool,
-}
-
-rows! { LighterWouldDo;
+rows! {
+    /// The class of a reach is heavier than it need be, or could be.
+    pub struct LighterWouldDo {
+        /// The pipe's words.
+        pub spec: String,
+        /// The lightest that would do.
+        #[serde(rename = "lightest_spec")]
+        pub lightest: String,
+        /// A full vacuum would press it flat, and not what is declared.
+        pub needs_air: bool,
+    }
     _ => "lighter-would-do", "lighter would do", "strength", Purse;
 }
 

@@ -1,22 +1,16 @@
 //! More loss than is usual.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::pipe::RunState;
-use crate::study::Study;
-use serde::Serialize;
 
-/// More loss than is usual.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct LossHigh {
-    /// The case.
-    pub case: RunState,
-    /// Share of the gross head.
-    pub share: f64,
-}
-
-rows! { LossHigh;
+rows! {
+    /// More loss than is usual.
+    pub struct LossHigh {
+        /// The case.
+        pub case: RunState,
+        /// Share of the gross head.
+        pub share: f64,
+    }
     _ => "loss-high", "loss high", "running", Power;
 }
 

@@ -1,21 +1,15 @@
 //! Lows that keep water when the line is drained.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// A low without a drain.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct LowUndrained {
-    /// Water that stays, m3.
-    pub left_m3: f64,
-    /// It can freeze.
-    pub frost: bool,
-}
-
-rows! { LowUndrained;
+rows! {
+    /// A low without a drain.
+    pub struct LowUndrained {
+        /// Water that stays, m3.
+        pub left_m3: f64,
+        /// It can freeze.
+        pub frost: bool,
+    }
     _ => "low-without-drain", "low without drain", "filling", Plant;
 }
 

@@ -1,23 +1,18 @@
 //! A book that does not close.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, rows};
 use crate::route::Route;
-use serde::Serialize;
 
-/// The book does not close.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct MisclosureOver {
-    /// Found, m.
-    #[serde(rename = "misclosure_m")]
-    pub found_m: f64,
-    /// Allowed, m.
-    #[serde(rename = "misclosure_allowed_m")]
-    pub allowed_m: f64,
-}
-
-rows! { MisclosureOver;
+rows! {
+    /// The book does not close.
+    pub struct MisclosureOver {
+        /// Found, m.
+        #[serde(rename = "misclosure_m")]
+        pub found_m: f64,
+        /// Allowed, m.
+        #[serde(rename = "misclosure_allowed_m")]
+        pub allowed_m: f64,
+    }
     _ => "misclosure", "misclosure", "survey-books", Plant;
 }
 

@@ -60,3 +60,8 @@ pub(super) mod used_pipe;
 pub(super) mod vent_fails;
 pub(super) mod wall_too_warm;
 pub(super) mod zones_would_do;
+
+// What nearly every rule takes.
+use super::found::{Found, Severity};
+use super::row::rows;
+use crate::study::Study;

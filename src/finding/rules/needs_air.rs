@@ -1,21 +1,15 @@
 //! Pipe that a full vacuum would press flat, with the vents that keep it alive.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// A full vacuum would press the pipe flat: it lives by the vents that let air in.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct NeedsAir {
-    /// Vents that stand and let air in by themselves on it.
-    pub stand: usize,
-    /// Vents that are wanted and would.
-    pub wanted: usize,
-}
-
-rows! { NeedsAir;
+rows! {
+    /// A full vacuum would press the pipe flat: it lives by the vents that let air in.
+    pub struct NeedsAir {
+        /// Vents that stand and let air in by themselves on it.
+        pub stand: usize,
+        /// Vents that are wanted and would.
+        pub wanted: usize,
+    }
     NeedsAir { wanted: 1.., .. } => "air-inlet-lacking", "air inlet lacking", "collapse", Plant;
     NeedsAir { .. } => "lives-by-vents", "lives by vents", "collapse", Plant;
 }

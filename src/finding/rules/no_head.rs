@@ -1,20 +1,14 @@
 //! A line without a drop.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::flow::WhyNot;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The line cannot run: no head, or the survey contradicts itself.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct NoHead {
-    /// Still water less nozzle axis, m.
-    pub gross_head_m: f64,
-}
-
-rows! { NoHead;
+rows! {
+    /// The line cannot run: no head, or the survey contradicts itself.
+    pub struct NoHead {
+        /// Still water less nozzle axis, m.
+        pub gross_head_m: f64,
+    }
     _ => "no-head", "no head", "running", Power;
 }
 

@@ -1,25 +1,20 @@
 //! Pipe of which no rating is known, so that nothing can be judged.
 
 use super::reaches::on_pressure_pipe;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::strength::MayTake;
-use crate::study::Study;
 use serde::ser::{Serialize, Serializer};
 
-/// No rating is known, so nothing can be judged.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct NoRating {
-    /// The pipe's words.
-    pub spec: String,
-    /// The weakest and the strongest grade that it may be.
-    #[serde(flatten, serialize_with = "grades")]
-    #[cfg_attr(test, schemars(with = "Grades<'_>"))]
-    pub may_be: Option<(MayTake, MayTake)>,
-}
-
-rows! { NoRating of subject |of| &of.spec;
+rows! { of subject |of| &of.spec;
+    /// No rating is known, so nothing can be judged.
+    pub struct NoRating {
+        /// The pipe's words.
+        pub spec: String,
+        /// The weakest and the strongest grade that it may be.
+        #[serde(flatten, serialize_with = "grades")]
+        #[cfg_attr(test, schemars(with = "Grades<'_>"))]
+        pub may_be: Option<(MayTake, MayTake)>,
+    }
     _ => "no-rating", "no rating", "pipes", People;
 }
 

@@ -1,40 +1,25 @@
 //! States that a point above the grade line holds back: each point once, told by the state that asks for least.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::finding::serial::sentence;
 use crate::flow::{Limited, LimitedBy, Remedy};
 use crate::pipe::RunState;
-use crate::study::Study;
 use serde::Serialize;
 
-/// The line does not run full: a crest governs.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct NotFull {
-    /// The case.
-    pub case: RunState,
-    /// Flow that passes, m3/s.
-    pub flow_m3_per_s: f64,
-    /// Why, what it would carry sealed, and what would help.
-    #[serde(serialize_with = "sentence")]
-    #[cfg_attr(test, schemars(with = "String"))]
-    pub limited: Limited,
-    /// Other cases that ask for more and are held at the same place.
-    pub also: Vec<AlsoHeld>,
-}
-
-/// A case that is held at the same place as another.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct AlsoHeld {
-    /// The case.
-    pub case: RunState,
-    /// Share of its jets' area to throttle to, where throttling helps.
-    pub area_share: Option<f64>,
-}
-
-rows! { NotFull;
+rows! {
+    /// The line does not run full: a crest governs.
+    pub struct NotFull {
+        /// The case.
+        pub case: RunState,
+        /// Flow that passes, m3/s.
+        pub flow_m3_per_s: f64,
+        /// Why, what it would carry sealed, and what would help.
+        #[serde(serialize_with = "sentence")]
+        #[cfg_attr(test, schemars(with = "String"))]
+        pub limited: Limited,
+        /// Other cases that ask for more and are held at the same place.
+        pub also: Vec<AlsoHeld>,
+    }
     _ => "does-not-run-full", "does not run full", "crests", Power;
 }
 
@@ -71,4 +56,14 @@ fn throttle(limited: &Limited) -> Option<f64> {
         Remedy::Throttle { area_share, .. } => Some(*area_share),
         _ => None,
     })
+}
+
+/// A case that is held at the same place as another.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub struct AlsoHeld {
+    /// The case.
+    pub case: RunState,
+    /// Share of its jets' area to throttle to, where throttling helps.
+    pub area_share: Option<f64>,
 }

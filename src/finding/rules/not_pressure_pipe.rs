@@ -1,22 +1,16 @@
 //! Pipe that is not made for pressure.
 
 use super::reaches::on_reaches;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// Not pressure pipe.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct NotPressurePipe {
-    /// The pipe's words.
-    pub spec: String,
-    /// Why it is refused.
-    pub reason: String,
-}
-
-rows! { NotPressurePipe of subject |of| &of.spec;
+rows! { of subject |of| &of.spec;
+    /// Not pressure pipe.
+    pub struct NotPressurePipe {
+        /// The pipe's words.
+        pub spec: String,
+        /// Why it is refused.
+        pub reason: String,
+    }
     _ => "not-pressure-pipe", "not pressure pipe", "pipes", People;
 }
 

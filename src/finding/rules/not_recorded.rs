@@ -1,20 +1,15 @@
 //! Stretches without a height. Those that follow each other are one; a line drawn on a map has no more of them than its points lie apart.
 
 use super::reaches::setups;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, rows};
 use crate::route::Route;
-use serde::Serialize;
 
-/// A stretch on which the walks have no height.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct NotRecorded {
-    /// Set-ups of a level that would settle it.
-    pub setups: usize,
-}
-
-rows! { NotRecorded;
+rows! {
+    /// A stretch on which the walks have no height.
+    pub struct NotRecorded {
+        /// Set-ups of a level that would settle it.
+        pub setups: usize,
+    }
     _ => "not-recorded", "not recorded", "survey-gps", Plant;
 }
 

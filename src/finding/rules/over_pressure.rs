@@ -1,33 +1,27 @@
 //! Pressure over what the pipe, its joints and its fittings may take. A surge is told by its movement; here stand the states that last, each at its own largest, whatever a surge adds to it.
 
 use super::reaches::on_pressure_pipe;
+use super::{Found, Severity, Study, rows};
 use crate::finding::cause::{PressureCause, cause};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::strength::Weakest;
-use crate::study::Study;
-use serde::Serialize;
 
-/// Pressure at the height plus two standard deviations is more than the pipe, joint or fitting may take.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct OverPressure {
-    /// The pipe's words.
-    pub spec: String,
-    /// What is weakest: "pipe", "joint" or a fitting's name.
-    pub weakest: String,
-    /// Share of what it may take, at two standard deviations.
-    pub use_high: f64,
-    /// Largest pressure, Pa.
-    pub pressure_pa: f64,
-    /// What it may take there, Pa.
-    pub allowed_pa: f64,
-    /// What makes the pressure.
-    #[serde(flatten)]
-    pub cause: PressureCause,
-}
-
-rows! { OverPressure of subject |of| &of.spec;
+rows! { of subject |of| &of.spec;
+    /// Pressure at the height plus two standard deviations is more than the pipe, joint or fitting may take.
+    pub struct OverPressure {
+        /// The pipe's words.
+        pub spec: String,
+        /// What is weakest: "pipe", "joint" or a fitting's name.
+        pub weakest: String,
+        /// Share of what it may take, at two standard deviations.
+        pub use_high: f64,
+        /// Largest pressure, Pa.
+        pub pressure_pa: f64,
+        /// What it may take there, Pa.
+        pub allowed_pa: f64,
+        /// What makes the pressure.
+        #[serde(flatten)]
+        pub cause: PressureCause,
+    }
     _ => "over-pressure", "over pressure", "strength", People;
 }
 

@@ -1,23 +1,17 @@
 //! Movements in which the water stays whole by the mean heights on a usual day, and would part two standard deviations lower in bad weather.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::line::AirFor;
-use crate::study::Study;
 use crate::unit::physics::water;
-use serde::Serialize;
 
-/// The survey cannot tell whether the water parts in a movement.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct PartingNotSettled {
-    /// The movement.
-    pub movement: String,
-    /// Shortest safe time, s.
-    pub safe_s: Option<f64>,
-}
-
-rows! { PartingNotSettled of subject |of| &of.movement;
+rows! { of subject |of| &of.movement;
+    /// The survey cannot tell whether the water parts in a movement.
+    pub struct PartingNotSettled {
+        /// The movement.
+        pub movement: String,
+        /// Shortest safe time, s.
+        pub safe_s: Option<f64>,
+    }
     _ => "parting-not-settled", "parting not settled", "surge", People;
 }
 

@@ -1,24 +1,18 @@
 //! Pressure near what the pipe may take, on a drop that is known too roughly.
 
 use super::reaches::on_pressure_pipe;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// The survey cannot tell whether the pressure is within what the pipe may take.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct PressureNotSettled {
-    /// The pipe's words.
-    pub spec: String,
-    /// Use at the mean.
-    pub use_mean: f64,
-    /// Use at two standard deviations.
-    pub use_high: f64,
-}
-
-rows! { PressureNotSettled;
+rows! {
+    /// The survey cannot tell whether the pressure is within what the pipe may take.
+    pub struct PressureNotSettled {
+        /// The pipe's words.
+        pub spec: String,
+        /// Use at the mean.
+        pub use_mean: f64,
+        /// Use at two standard deviations.
+        pub use_high: f64,
+    }
     _ => "pressure-not-settled", "pressure not settled", "strength", People;
 }
 

@@ -31,11 +31,5 @@ pub(super) fn on_pressure_pipe<K>(
 pub fn setups(from_m: f64, to_m: f64) -> usize {
     const SIGHT_M: f64 = 25.0;
     // A count of sights: small and never negative.
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a count of sights along a pipe"
-    )]
-    let count = ((to_m - from_m) / SIGHT_M).ceil().clamp(1.0, 1e6) as usize;
-    count
+    ((to_m - from_m) / SIGHT_M).ceil().clamp(1.0, 1e6) as usize
 }

@@ -1,49 +1,43 @@
 //! What attacks metal.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::metal::MetalPair;
 use crate::pipe::Metal;
-use crate::study::Study;
-use serde::Serialize;
 
-/// What attacks metal.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[serde(untagged)]
-pub enum Rust {
-    /// Metals that touch and should not.
-    Pair(MetalPair),
-    /// The steel is joined to an earth electrode of a nobler metal.
-    EarthBonded {
-        /// The electrode's metal.
-        metal: Metal,
-    },
-    /// The electrode's direct current shifts the soil at the steel by more than it bears.
-    EarthCurrent {
-        /// From the electrode to the steel, m.
-        away_m: f64,
-        /// How far the electrode should be away, m.
-        wanted_m: f64,
-    },
-    /// The soil attacks bare steel.
-    Soil {
-        /// Its resistivity, ohm m.
-        #[serde(rename = "resistivity_ohm_m")]
-        ohm_m: f64,
-    },
-    /// The water attacks steel inside.
-    SoftWater {
-        /// Langelier's index.
-        #[serde(rename = "langelier")]
-        index: f64,
-    },
-}
-
-rows! { Rust of subject |of| match of {
+rows! { of subject |of| match of {
         Rust::Pair(pair) => &pair.part,
         _ => "",
     };
+    /// What attacks metal.
+    #[serde(untagged)]
+    pub enum Rust {
+        /// Metals that touch and should not.
+        Pair(MetalPair),
+        /// The steel is joined to an earth electrode of a nobler metal.
+        EarthBonded {
+            /// The electrode's metal.
+            metal: Metal,
+        },
+        /// The electrode's direct current shifts the soil at the steel by more than it bears.
+        EarthCurrent {
+            /// From the electrode to the steel, m.
+            away_m: f64,
+            /// How far the electrode should be away, m.
+            wanted_m: f64,
+        },
+        /// The soil attacks bare steel.
+        Soil {
+            /// Its resistivity, ohm m.
+            #[serde(rename = "resistivity_ohm_m")]
+            ohm_m: f64,
+        },
+        /// The water attacks steel inside.
+        SoftWater {
+            /// Langelier's index.
+            #[serde(rename = "langelier")]
+            index: f64,
+        },
+    }
     Rust::Pair(_) => "metal-pair", "metal pair", "metals", Plant;
     Rust::EarthBonded { .. } => "earth-bonded", "earth bonded", "metals", Plant;
     Rust::EarthCurrent { .. } => "earth-current", "earth current", "metals", Plant;

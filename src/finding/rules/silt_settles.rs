@@ -1,26 +1,20 @@
 //! Where the state with the largest flow is too slow to carry silt: the others are slower still.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::pipe::RunState;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The water is too slow to carry silt on.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct SiltSettles {
-    /// The case.
-    pub case: RunState,
-    /// Velocity there, m/s.
-    pub velocity_m_per_s: f64,
-    /// From this on silt stays in motion, m/s.
-    pub carries_m_per_s: f64,
-    /// From this on settled grit is flushed, m/s.
-    pub flushes_m_per_s: f64,
-}
-
-rows! { SiltSettles;
+rows! {
+    /// The water is too slow to carry silt on.
+    pub struct SiltSettles {
+        /// The case.
+        pub case: RunState,
+        /// Velocity there, m/s.
+        pub velocity_m_per_s: f64,
+        /// From this on silt stays in motion, m/s.
+        pub carries_m_per_s: f64,
+        /// From this on settled grit is flushed, m/s.
+        pub flushes_m_per_s: f64,
+    }
     _ => "silt-settles", "silt settles", "running", Power;
 }
 

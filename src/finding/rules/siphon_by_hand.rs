@@ -1,21 +1,15 @@
 //! A siphon at the intake that holds, and must be primed.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// The siphon at the intake must be primed by hand after each draining.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct SiphonByHand {
-    /// Its crest above the lowest water, m.
-    pub lift_m: f64,
-    /// Lift at which water boils at this site, m.
-    pub boils_at_m: f64,
-}
-
-rows! { SiphonByHand;
+rows! {
+    /// The siphon at the intake must be primed by hand after each draining.
+    pub struct SiphonByHand {
+        /// Its crest above the lowest water, m.
+        pub lift_m: f64,
+        /// Lift at which water boils at this site, m.
+        pub boils_at_m: f64,
+    }
     _ => "siphon-by-hand", "siphon by hand", "intake", Power;
 }
 

@@ -1,25 +1,19 @@
 //! A siphon at the intake that does not hold.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// The siphon at the intake does not hold: a vent lets air into it, or its suction is more than can be worked with.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct SiphonFails {
-    /// Its crest above the lowest water, m.
-    pub lift_m: f64,
-    /// Gauge head at its crest, m (negative): at the largest flow where it would run; `None`: it does not even stand.
-    pub gauge_m: Option<f64>,
-    /// Lowest gauge head that is worked with there, m.
-    pub limit_m: f64,
-    /// A vent lets air into it by itself.
-    pub vented: bool,
-}
-
-rows! { SiphonFails;
+rows! {
+    /// The siphon at the intake does not hold: a vent lets air into it, or its suction is more than can be worked with.
+    pub struct SiphonFails {
+        /// Its crest above the lowest water, m.
+        pub lift_m: f64,
+        /// Gauge head at its crest, m (negative): at the largest flow where it would run; `None`: it does not even stand.
+        pub gauge_m: Option<f64>,
+        /// Lowest gauge head that is worked with there, m.
+        pub limit_m: f64,
+        /// A vent lets air into it by itself.
+        pub vented: bool,
+    }
     _ => "siphon-fails", "siphon fails", "intake", Power;
 }
 

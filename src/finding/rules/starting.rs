@@ -1,43 +1,38 @@
 //! The start of the drained line, with somebody there and with nobody, where it is not sure.
 
 use super::reaches::setups;
+use super::{Found, Severity, Study, rows};
 use crate::air::{Decider, Start, StartVerdict};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
 use serde::ser::{Serialize, Serializer};
 
-/// The start of the drained line, where it is not sure.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct Starting {
-    /// What is said of it: it locks, it may start, or the survey cannot tell.
-    #[serde(skip)]
-    pub verdict: StartVerdict,
-    /// Head to spare on the mean line with every falling leg full of air, m; below zero it is lacking.
-    #[serde(rename = "margin_worst_m")]
-    pub margin_m: f64,
-    /// The same with the air squeezed, m.
-    pub margin_compressed_m: f64,
-    /// Share of the equally likely lines that start with every falling leg full of air.
-    pub probability_starts: f64,
-    /// Share that starts with the air squeezed.
-    pub probability_compressed: f64,
-    /// Crests to vent, m.
-    pub vents_m: Vec<f64>,
-    /// These vents reach what is asked for.
-    pub vents_enough: bool,
-    /// Reaches to level, from and to, m.
-    #[serde(rename = "level", serialize_with = "reaches")]
-    #[cfg_attr(test, schemars(with = "Vec<ToLevel>"))]
-    pub level_m: Vec<(f64, f64)>,
-    /// Set-ups of a level that this takes.
-    pub setups: usize,
-    /// Only with nobody there to open hand cocks.
-    pub unattended_only: bool,
-}
-
-rows! { Starting;
+rows! {
+    /// The start of the drained line, where it is not sure.
+    pub struct Starting {
+        /// What is said of it: it locks, it may start, or the survey cannot tell.
+        #[serde(skip)]
+        pub verdict: StartVerdict,
+        /// Head to spare on the mean line with every falling leg full of air, m; below zero it is lacking.
+        #[serde(rename = "margin_worst_m")]
+        pub margin_m: f64,
+        /// The same with the air squeezed, m.
+        pub margin_compressed_m: f64,
+        /// Share of the equally likely lines that start with every falling leg full of air.
+        pub probability_starts: f64,
+        /// Share that starts with the air squeezed.
+        pub probability_compressed: f64,
+        /// Crests to vent, m.
+        pub vents_m: Vec<f64>,
+        /// These vents reach what is asked for.
+        pub vents_enough: bool,
+        /// Reaches to level, from and to, m.
+        #[serde(rename = "level", serialize_with = "reaches")]
+        #[cfg_attr(test, schemars(with = "Vec<ToLevel>"))]
+        pub level_m: Vec<(f64, f64)>,
+        /// Set-ups of a level that this takes.
+        pub setups: usize,
+        /// Only with nobody there to open hand cocks.
+        pub unattended_only: bool,
+    }
     Starting { verdict: StartVerdict::Locks, .. } => "air-lock", "air lock", "start-up", Power;
     Starting { verdict: StartVerdict::MayStart, .. } => "may-start", "may start", "start-up", Power;
     Starting { .. } => "start-not-settled", "start not settled", "start-up", Power;

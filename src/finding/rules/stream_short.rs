@@ -1,28 +1,22 @@
 //! The stream against what the jets take, in its leanest month.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::pipe::RunState;
-use crate::study::Study;
-use serde::Serialize;
 
-/// The jets take more than the stream gives.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct StreamShort {
-    /// The case.
-    pub case: RunState,
-    /// Flow that the jets take, m3/s.
-    pub flow_m3_per_s: f64,
-    /// Flow the stream can give, m3/s.
-    pub available_m3_per_s: f64,
-    /// The month, from 1, where twelve were given.
-    pub month: Option<usize>,
-    /// The largest state that it feeds then; `None`: not even the smallest.
-    pub feeds: Option<RunState>,
-}
-
-rows! { StreamShort;
+rows! {
+    /// The jets take more than the stream gives.
+    pub struct StreamShort {
+        /// The case.
+        pub case: RunState,
+        /// Flow that the jets take, m3/s.
+        pub flow_m3_per_s: f64,
+        /// Flow the stream can give, m3/s.
+        pub available_m3_per_s: f64,
+        /// The month, from 1, where twelve were given.
+        pub month: Option<usize>,
+        /// The largest state that it feeds then; `None`: not even the smallest.
+        pub feeds: Option<RunState>,
+    }
     _ => "stream-short", "stream short", "intake", Power;
 }
 

@@ -1,22 +1,16 @@
 //! Too little water over the mouth.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// Intake pulls air: too little water over the mouth.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct SubmergenceShort {
-    /// Water over the crown at the lowest level, m.
-    pub has_m: f64,
-    /// Water wanted, m.
-    #[serde(rename = "wanted_m")]
-    pub wants_m: f64,
-}
-
-rows! { SubmergenceShort;
+rows! {
+    /// Intake pulls air: too little water over the mouth.
+    pub struct SubmergenceShort {
+        /// Water over the crown at the lowest level, m.
+        pub has_m: f64,
+        /// Water wanted, m.
+        #[serde(rename = "wanted_m")]
+        pub wants_m: f64,
+    }
     _ => "submergence", "submergence", "intake", Power;
 }
 

@@ -1,22 +1,16 @@
 //! Suction in the pipe while running, within limits.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::pipe::RunState;
-use crate::study::Study;
-use serde::Serialize;
 
-/// Suction in the pipe while running, within limits.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct Suction {
-    /// The case.
-    pub case: RunState,
-    /// Least pressure, Pa.
-    pub pressure_pa: f64,
-}
-
-rows! { Suction;
+rows! {
+    /// Suction in the pipe while running, within limits.
+    pub struct Suction {
+        /// The case.
+        pub case: RunState,
+        /// Least pressure, Pa.
+        pub pressure_pa: f64,
+    }
     _ => "suction", "suction", "crests", Plant;
 }
 

@@ -1,16 +1,10 @@
 //! Surge figures while air may stay at a crest.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// Surge figures do not hold while air is in the line.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct SurgeNotValid {}
-
-rows! { SurgeNotValid;
+rows! {
+    /// Surge figures do not hold while air is in the line.
+    pub struct SurgeNotValid {}
     _ => "surge-not-valid", "surge not valid", "surge", People;
 }
 

@@ -1,32 +1,26 @@
 //! Movements beyond what the pipe may take.
 
+use super::{Found, Severity, Study, rows};
 use crate::finding::cause::comes_at_once;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::pipe::{Law, Often};
-use crate::study::Study;
 use crate::surge::Surge;
-use serde::Serialize;
 
-/// A surge goes beyond what the pipe may take or below what it bears.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct SurgeOver {
-    /// The movement.
-    pub movement: String,
-    /// Total pressure, Pa.
-    pub pressure_pa: f64,
-    /// Allowed, Pa.
-    pub allowed_pa: f64,
-    /// Shortest safe time, s, where one was found.
-    pub safe_s: Option<f64>,
-    /// What must go evenly in that time.
-    pub law: Law,
-    /// It comes at once by itself, as a stone in a jet does: nobody can slow it.
-    pub at_once: bool,
-}
-
-rows! { SurgeOver of subject |of| &of.movement;
+rows! { of subject |of| &of.movement;
+    /// A surge goes beyond what the pipe may take or below what it bears.
+    pub struct SurgeOver {
+        /// The movement.
+        pub movement: String,
+        /// Total pressure, Pa.
+        pub pressure_pa: f64,
+        /// Allowed, Pa.
+        pub allowed_pa: f64,
+        /// Shortest safe time, s, where one was found.
+        pub safe_s: Option<f64>,
+        /// What must go evenly in that time.
+        pub law: Law,
+        /// It comes at once by itself, as a stone in a jet does: nobody can slow it.
+        pub at_once: bool,
+    }
     _ => "surge-over", "surge over", "surge", People;
 }
 

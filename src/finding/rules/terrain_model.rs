@@ -1,16 +1,11 @@
 //! Heights that look copied from a terrain model.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, rows};
 use crate::route::Route;
-use serde::Serialize;
 
-/// Heights look copied from a terrain model.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct TerrainModel {}
-
-rows! { TerrainModel;
+rows! {
+    /// Heights look copied from a terrain model.
+    pub struct TerrainModel {}
     _ => "terrain-model", "terrain model", "survey-gps", Plant;
 }
 

@@ -1,53 +1,47 @@
 //! The pressure test as it was done.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::proof::TestDoubt;
 use crate::proof::{BACKFILLED, FREE, MAY_LOSE_PA, TestMethod, TestVerdict};
-use crate::study::Study;
-use serde::Serialize;
 
-/// What the pressure test says.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[serde(untagged)]
-pub enum TestOutcome {
-    /// It leaks.
-    Leaks {
-        /// How steeply polyethylene lost its pressure at the end.
-        slope: Option<f64>,
-        /// The most of a tight pipe.
-        #[serde(rename = "slope_limit")]
-        most: Option<f64>,
-        /// What other pipe lost in an hour, Pa.
-        lost_pa: Option<f64>,
-        /// What it may lose, Pa.
-        limit_pa: Option<f64>,
-    },
-    /// Too much air was in the pipe.
-    Air {
-        /// Slope at the beginning.
-        slope: f64,
-        /// The least of sound pipe without air.
-        #[serde(rename = "slope_limit")]
-        least: f64,
-    },
-    /// It does not decide.
-    NotCertain {
-        /// Why.
-        #[serde(rename = "reason")]
-        doubt: TestDoubt,
-    },
-    /// The pressure was lower than is asked for.
-    Low {
-        /// The first reading, Pa.
-        pressure_pa: f64,
-        /// Asked, Pa.
-        asked_pa: f64,
-    },
-}
-
-rows! { TestOutcome;
+rows! {
+    /// What the pressure test says.
+    #[serde(untagged)]
+    pub enum TestOutcome {
+        /// It leaks.
+        Leaks {
+            /// How steeply polyethylene lost its pressure at the end.
+            slope: Option<f64>,
+            /// The most of a tight pipe.
+            #[serde(rename = "slope_limit")]
+            most: Option<f64>,
+            /// What other pipe lost in an hour, Pa.
+            lost_pa: Option<f64>,
+            /// What it may lose, Pa.
+            limit_pa: Option<f64>,
+        },
+        /// Too much air was in the pipe.
+        Air {
+            /// Slope at the beginning.
+            slope: f64,
+            /// The least of sound pipe without air.
+            #[serde(rename = "slope_limit")]
+            least: f64,
+        },
+        /// It does not decide.
+        NotCertain {
+            /// Why.
+            #[serde(rename = "reason")]
+            doubt: TestDoubt,
+        },
+        /// The pressure was lower than is asked for.
+        Low {
+            /// The first reading, Pa.
+            pressure_pa: f64,
+            /// Asked, Pa.
+            asked_pa: f64,
+        },
+    }
     TestOutcome::Leaks { .. } => "test-leaks", "test leaks", "commissioning", People;
     TestOutcome::Air { .. } => "test-air", "test air", "commissioning", People;
     TestOutcome::NotCertain { .. } => "test-not-certain", "test not certain", "commissioning", People;

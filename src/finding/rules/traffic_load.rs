@@ -1,23 +1,18 @@
 //! Traffic over buried pipe.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::pipe::COVER_THAT_COUNTS_M;
 use crate::strength::{NoWheel, WheelLoad};
-use crate::study::Study;
 use serde::{Serialize, Serializer};
 
-/// Traffic over a buried reach: too much, or not to be judged.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct TrafficLoad {
-    /// Share of what the ring may take, or why it cannot be judged.
-    #[serde(flatten, serialize_with = "told")]
-    #[cfg_attr(test, schemars(with = "TrafficFigures"))]
-    pub outcome: Result<f64, NoWheel>,
-}
-
-rows! { TrafficLoad;
+rows! {
+    /// Traffic over a buried reach: too much, or not to be judged.
+    pub struct TrafficLoad {
+        /// Share of what the ring may take, or why it cannot be judged.
+        #[serde(flatten, serialize_with = "told")]
+        #[cfg_attr(test, schemars(with = "TrafficFigures"))]
+        pub outcome: Result<f64, NoWheel>,
+    }
     TrafficLoad { outcome: Ok(_) } => "traffic-over", "traffic", "strength", Plant;
     TrafficLoad { outcome: Err(_) } => "traffic-not-judged", "traffic", "strength", Plant;
 }

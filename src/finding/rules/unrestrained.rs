@@ -1,42 +1,37 @@
 //! Thrusts on joints that do not hold them and where nothing stands.
 
+use super::{Found, Severity, Study, rows};
 use crate::anchor::{NoBlock, Push, Sense, ThrustSource, Towards};
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::pipe::{Joint, MarkKind};
-use crate::study::Study;
 use crate::unit::Limit;
-use serde::{Serialize, Serializer};
+use serde::Serializer;
 
-/// An end or bend at pressure that nothing restrains.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct Unrestrained {
-    /// Thrust, N.
-    pub force_n: f64,
-    /// How the pipe is joined there.
-    pub joint: Joint,
-    /// What pushes.
-    pub at: ThrustSource,
-    /// Where it pushes, largest part first; empty where `sense` says how it is laid.
-    pub towards: Vec<Towards>,
-    /// How its direction is known.
-    pub sense: Sense,
-    /// It pushes along the pipe, so that an anchor does as well as a block.
-    pub along: bool,
-    /// Why no block is offered there, or only with a caution.
-    #[serde(rename = "block_offered", serialize_with = "is_offered")]
-    #[cfg_attr(test, schemars(with = "bool"))]
-    pub no_block: Option<NoBlock>,
-    /// The state that makes the pressure.
-    #[serde(rename = "state")]
-    pub by: String,
-    /// The water parts in that state: it may be more.
-    #[serde(rename = "state_parts")]
-    pub by_parts: bool,
-}
-
-rows! { Unrestrained;
+rows! {
+    /// An end or bend at pressure that nothing restrains.
+    pub struct Unrestrained {
+        /// Thrust, N.
+        pub force_n: f64,
+        /// How the pipe is joined there.
+        pub joint: Joint,
+        /// What pushes.
+        pub at: ThrustSource,
+        /// Where it pushes, largest part first; empty where `sense` says how it is laid.
+        pub towards: Vec<Towards>,
+        /// How its direction is known.
+        pub sense: Sense,
+        /// It pushes along the pipe, so that an anchor does as well as a block.
+        pub along: bool,
+        /// Why no block is offered there, or only with a caution.
+        #[serde(rename = "block_offered", serialize_with = "is_offered")]
+        #[cfg_attr(test, schemars(with = "bool"))]
+        pub no_block: Option<NoBlock>,
+        /// The state that makes the pressure.
+        #[serde(rename = "state")]
+        pub by: String,
+        /// The water parts in that state: it may be more.
+        #[serde(rename = "state_parts")]
+        pub by_parts: bool,
+    }
     _ => "unrestrained", "unrestrained", "thrust", People;
 }
 

@@ -1,22 +1,16 @@
 //! Used pipe, or pipe that rusts, judged by a share of its rating that nobody gave.
 
 use super::reaches::on_pressure_pipe;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// Used pipe or pipe of unknown past judged as if it were new.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct UsedPipe {
-    /// The pipe's words.
-    pub spec: String,
-    /// Share of its rating that was counted.
-    pub share: f64,
-}
-
-rows! { UsedPipe of subject |of| &of.spec;
+rows! { of subject |of| &of.spec;
+    /// Used pipe or pipe of unknown past judged as if it were new.
+    pub struct UsedPipe {
+        /// The pipe's words.
+        pub spec: String,
+        /// Share of its rating that was counted.
+        pub share: f64,
+    }
     _ => "used-pipe", "used pipe", "strength", People;
 }
 

@@ -1,28 +1,23 @@
 //! Vents that stand and do not do their work.
 
+use super::{Found, Severity, Study, rows};
 use crate::air::VentFault;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
 use crate::finding::serial::called;
-use crate::study::Study;
 use serde::ser::{Serialize, Serializer};
 
-/// A vent that stands does not do its work.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct VentFails {
-    /// What the user calls it, or its device.
-    pub name: String,
-    /// What is wrong.
-    #[serde(flatten, serialize_with = "wrong")]
-    #[cfg_attr(test, schemars(with = "Wrong<'_>"))]
-    pub fault: VentFault,
-}
-
-rows! { VentFails of subject |of| match of.fault {
+rows! { of subject |of| match of.fault {
         VentFault::Inhales(_) => "inhales",
         _ => &of.name,
     };
+    /// A vent that stands does not do its work.
+    pub struct VentFails {
+        /// What the user calls it, or its device.
+        pub name: String,
+        /// What is wrong.
+        #[serde(flatten, serialize_with = "wrong")]
+        #[cfg_attr(test, schemars(with = "Wrong<'_>"))]
+        pub fault: VentFault,
+    }
     _ => "vent-fails", "vent fails", "vents", Plant;
 }
 

@@ -1,24 +1,18 @@
 //! Wall that the sun heats beyond the table of its standard.
 
 use super::reaches::on_pressure_pipe;
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
-use crate::study::Study;
-use serde::Serialize;
+use super::{Found, Severity, Study, rows};
 
-/// The wall gets hotter than any table of its standard speaks of.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct WallTooWarm {
-    /// The pipe's words.
-    pub spec: String,
-    /// Temperature of the wall, C.
-    pub wall_c: f64,
-    /// End of the table, C.
-    pub limit_c: f64,
-}
-
-rows! { WallTooWarm of subject |of| &of.spec;
+rows! { of subject |of| &of.spec;
+    /// The wall gets hotter than any table of its standard speaks of.
+    pub struct WallTooWarm {
+        /// The pipe's words.
+        pub spec: String,
+        /// Temperature of the wall, C.
+        pub wall_c: f64,
+        /// End of the table, C.
+        pub limit_c: f64,
+    }
     _ => "too-warm", "too warm", "strength", People;
 }
 

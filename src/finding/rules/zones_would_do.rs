@@ -1,44 +1,25 @@
 //! Classes by zones that would do, where they are other than declared and stand.
 
-use crate::finding::found::{Found, Severity};
-use crate::finding::row::rows;
+use super::{Found, Severity, Study, rows};
 use crate::strength::would_need_air;
-use crate::study::Study;
 use serde::Serialize;
 
-/// Classes by zones that would do on pipe that is not bought yet, carried back through flow and surge.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct ZonesWouldDo {
-    /// The zones, down the line.
-    pub zones: Vec<ClassZone>,
-    /// Mass saved, kg; below zero: they weigh more, because what is declared is too weak.
-    pub saved_kg: f64,
-    /// A full vacuum would press one of them flat, and not what is declared.
-    pub needs_air: bool,
-    /// Largest share in use with them, at two standard deviations.
-    pub use_high: Option<f64>,
-    /// Net head of the state with the largest flow with them, m.
-    pub net_head_m: Option<f64>,
-    /// The same as declared, m.
-    pub net_head_declared_m: Option<f64>,
-}
-
-/// A zone of one class.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-pub struct ClassZone {
-    /// Where it begins, m.
-    #[serde(rename = "from_station_m")]
-    pub from_m: f64,
-    /// Where it ends, m.
-    #[serde(rename = "to_station_m")]
-    pub to_m: f64,
-    /// The pipe's words.
-    pub spec: String,
-}
-
-rows! { ZonesWouldDo;
+rows! {
+    /// Classes by zones that would do on pipe that is not bought yet, carried back through flow and surge.
+    pub struct ZonesWouldDo {
+        /// The zones, down the line.
+        pub zones: Vec<ClassZone>,
+        /// Mass saved, kg; below zero: they weigh more, because what is declared is too weak.
+        pub saved_kg: f64,
+        /// A full vacuum would press one of them flat, and not what is declared.
+        pub needs_air: bool,
+        /// Largest share in use with them, at two standard deviations.
+        pub use_high: Option<f64>,
+        /// Net head of the state with the largest flow with them, m.
+        pub net_head_m: Option<f64>,
+        /// The same as declared, m.
+        pub net_head_declared_m: Option<f64>,
+    }
     _ => "zones-would-do", "zones would do", "strength", Purse;
 }
 
@@ -75,4 +56,18 @@ pub(in crate::finding) fn found(study: &Study) -> Option<Found<ZonesWouldDo>> {
     };
     let memory = zoned.list.iter().any(|z| z.pipe.is_unverified());
     Some(Found::along(Severity::Watch, what, study).on_memory(memory))
+}
+
+/// A zone of one class.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub struct ClassZone {
+    /// Where it begins, m.
+    #[serde(rename = "from_station_m")]
+    pub from_m: f64,
+    /// Where it ends, m.
+    #[serde(rename = "to_station_m")]
+    pub to_m: f64,
+    /// The pipe's words.
+    pub spec: String,
 }

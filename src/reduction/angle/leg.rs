@@ -3,6 +3,7 @@ use crate::numeric::math;
 use crate::reading::Tape;
 use crate::reading::tape::{Taping, level_length_by_rise_m};
 use crate::reading::{CellError, ReadOptions};
+use crate::reduction::traverse::true_bearing_rad;
 
 /// Standard deviation of a rise read level by level or tube, m a move.
 const MOVE_SD_M: f64 = 0.007;
@@ -130,7 +131,7 @@ pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<ReducedLeg, Cel
     let measure = one_measure(row)?;
     let bearing_rad = row
         .bearing_deg
-        .map(|b| (b.to_radians() + options.declination_rad).rem_euclid(std::f64::consts::TAU));
+        .map(|b| true_bearing_rad(b.to_radians(), options.declination_rad));
     let mut leg = match measure {
         RiseMeasure::Stadia(s) => stadia_leg(row, s, options)?,
         RiseMeasure::AngleDeg(deg) => sighted(row, options, deg.to_radians(), measure)?,

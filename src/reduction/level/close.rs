@@ -35,21 +35,6 @@ pub struct Adjusted {
     pub residuals_m: Vec<(usize, &'static str, f64)>,
 }
 
-/// Corrections that take a misclosure out along a line: in proportion to where each point stands, 0 at the start and all of it at `total`.
-///
-/// `misclosure_m` is computed less known; `at` and `total` count set-ups or metres. Nothing is corrected where the total is 0.
-pub fn spread(misclosure_m: f64, at: &[f64], total: f64) -> Vec<f64> {
-    at.iter()
-        .map(|a| {
-            if total > 0.0 {
-                -misclosure_m * (a / total).clamp(0.0, 1.0)
-            } else {
-                0.0
-            }
-        })
-        .collect()
-}
-
 /// Closes a reduced book on the heights it knows.
 ///
 /// A run that returns to its start or ends on a second known height has its misclosure judged by the order of work and spread;

@@ -9,7 +9,7 @@ mod reduce;
 mod section;
 mod suspect;
 
-pub use close::{Adjusted, Closed, close, spread};
+pub use close::{Adjusted, Closed, close};
 pub use reduce::{SoFar, reduce, so_far};
 
 /// A row of a level book, in metres, as booked.

@@ -82,7 +82,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     noise::refuse(&file, &heights_m)?;
     let mut level_m: Vec<f64> = course.level_m.iter().map(|l| l - from).collect();
     let mut slope_m = slope_stations(&level_m, &heights_m);
-    if pegged {
+    if pegged.is_some() {
         peg::stretch(&mut slope_m, &mut level_m, &own_m);
     }
     let nodes = node::nodes(&course, &slope_m, &level_m, &own_m);
@@ -102,7 +102,13 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         .unwrap_or(DRAWS.min(MOST_DRAWN / points.len().max(1)));
     let heights = heights::booked(&points, &course.factors, draws, options.heights.seed);
     let length = slope_m.last().copied().unwrap_or(0.0);
-    let length_sd_m = course.length_sd_m(&book, length);
+    let length_sd_m = pegged
+        .and_then(|p| {
+            p.length_sd_m((from, to), |a, b| {
+                course.length_sd_m(&book, ladder.slope_of_plan(b) - ladder.slope_of_plan(a))
+            })
+        })
+        .unwrap_or_else(|| course.length_sd_m(&book, length));
     let witnesses = vec![witness::of(&course, &points, course.plan_sd_m(method))];
     let bends = bend::of_points(&nodes, &heights, course.plan_sd_m(method));
     let places = places

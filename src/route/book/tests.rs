@@ -172,18 +172,26 @@ fn known_heights_hold_a_local_book() {
 
 #[test]
 fn pegs_rule_the_reckoning() {
-    let options = RouteOptions {
-        pegs: vec![Peg {
-            at: at(Spot::Name("P2".into())),
-            station: OnPegs(102.0),
-        }],
-        ..RouteOptions::default()
+    let peg = |name: &str, station_m, sd_m| Peg {
+        at: at(Spot::Name(name.into())),
+        station: OnPegs(station_m),
+        sd_m,
     };
-    let route = booked(
-        &[reading(&[(0.0, 10.0), (50.0, 5.0), (100.0, 0.0)])],
-        &options,
-    )
-    .unwrap();
+    let route = |pegs: Vec<Peg>| {
+        let options = RouteOptions {
+            pegs,
+            ..RouteOptions::default()
+        };
+        let read = reading(&[(0.0, 10.0), (50.0, 5.0), (100.0, 0.0)]);
+        booked(&[read], &options).unwrap()
+    };
+    let told = |sd_m| vec![peg("P1", 51.0, sd_m), peg("P2", 102.0, sd_m)];
+    let (without, with) = (route(told(None)), route(told(Some(0.03))));
+    // a tape's 2 in 1,000 on the whole length; on the 50 m above the pegs alone, beside the pegs' own doubt
+    assert!((without.length_sd_m - 0.204).abs() < 1e-9);
+    assert!((with.length_sd_m - 0.0118_f64.sqrt()).abs() < 1e-6);
+    assert_eq!(with.nodes, without.nodes);
+    let route = route(vec![peg("P2", 102.0, None)]);
     assert!((route.nodes[2].on_pegs.0 - 102.0).abs() < 1e-9);
     assert!((route.nodes[2].station_m - 102.0).abs() < 1e-9);
 }

@@ -188,7 +188,7 @@ impl WalkedRoute<'_> {
             self.options.intake.as_ref().map(|at| &at.spot),
             Some(Spot::Station(_))
         );
-        if !pegged && !by_track {
+        if pegged.is_none() && !by_track {
             let start = ladder.own_of_plan(from);
             ladder.own_m.iter_mut().for_each(|own| *own -= start);
         }
@@ -259,12 +259,12 @@ impl WalkedRoute<'_> {
             .iter()
             .map(|l| ladder.plan_of_level(l + zero))
             .collect();
-        let own: Vec<f64> = if pegged {
+        let own: Vec<f64> = if pegged.is_some() {
             plan.iter().map(|&p| ladder.own_of_plan(p)).collect()
         } else {
             slope.iter().map(|s| own_start + s).collect()
         };
-        if pegged {
+        if pegged.is_some() {
             peg::stretch(&mut slope, &mut level, &own);
         }
         let witnesses = self.witnesses(
@@ -295,6 +295,13 @@ impl WalkedRoute<'_> {
         let plan_sd_m = self.gathered.plan_sd_m;
         let station_sd_m = plan_sd_m / self.gathered.times.sqrt();
         let total = slope.last().copied().unwrap_or(0.0);
+        let walked_sd_m = |a, b| {
+            let slope_m = ladder.slope_of_plan(b) - ladder.slope_of_plan(a);
+            length_sd_m(&cut(&self.gathered.line, a, b), station_sd_m, slope_m)
+        };
+        let sure_m = pegged
+            .and_then(|p| p.length_sd_m((from, to), walked_sd_m))
+            .unwrap_or_else(|| length_sd_m(&line, station_sd_m, total));
         let mut followed = walked.followed;
         for block in followed.iter_mut().flat_map(|f| &mut f.blocks) {
             block.station_m = interpolate(&level_stations, &slope, block.station_m);
@@ -318,7 +325,7 @@ impl WalkedRoute<'_> {
             nodes,
             heights,
             bends,
-            length_sd_m: math::hypot(length_sd_m(&line, station_sd_m, total), beyond_m),
+            length_sd_m: math::hypot(sure_m, beyond_m),
             station_sd_m,
             method: Some(if levelled.is_empty() {
                 Method::Gpx

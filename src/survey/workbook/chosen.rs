@@ -1,18 +1,20 @@
 //! Which sheet of a workbook is the survey, and where its heads stand.
 
 use super::cells::{WorkbookPage, column_name};
-use crate::reading::{Method, ReadOptions, Reading};
+use crate::reading::Reading;
 use crate::survey::booked::{self, MOST_TITLE_LINES};
+use crate::survey::member::OpenedFile;
 use crate::survey::trade;
 use crate::text::{Cell, Fault, Place, Remark, Row, Sheet};
 
 /// Reads the one page that holds a survey.
-pub(super) fn read(
-    pages: &[WorkbookPage],
-    file: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
-) -> Result<Reading, Fault> {
+pub(super) fn read(pages: &[WorkbookPage], known: OpenedFile<'_>) -> Result<Reading, Fault> {
+    let OpenedFile {
+        file,
+        kind,
+        options,
+        ..
+    } = known;
     let names = |pages: &mut dyn Iterator<Item = &WorkbookPage>| {
         let names: Vec<&str> = pages.map(|p| p.name.as_str()).collect();
         names.join(", ")

@@ -11,46 +11,26 @@ mod grown;
 #[cfg(feature = "spreadsheets")]
 mod named;
 
-use super::member::Member;
-use crate::reading::{Method, ReadOptions, Reading};
+use super::member::{Member, OpenedFile};
+use crate::reading::Reading;
 use crate::text::Fault;
 
-/// Reads an XLSX workbook whose parts were unpacked.
-pub(super) fn xlsx(
+/// Reads a spreadsheet whose parts were unpacked, an XLSX or an ODS.
+pub(super) fn read(
     members: &[Member],
-    file: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
+    xlsx: bool,
+    known: OpenedFile<'_>,
 ) -> Result<Reading, Fault> {
     #[cfg(feature = "spreadsheets")]
-    return chosen::read(&cells::of_xlsx(members, file)?, file, kind, options);
-    #[cfg(not(feature = "spreadsheets"))]
     {
-        let _ = (members, kind, options);
-        Err(super::foreign::left_out(
-            file,
-            "a spreadsheet (XLSX)",
-            "spreadsheets",
-        ))
+        let cells = if xlsx { cells::of_xlsx } else { cells::of_ods };
+        chosen::read(&cells(members, known.file)?, known)
     }
-}
-
-/// Reads an ODS workbook whose parts were unpacked.
-pub(super) fn ods(
-    members: &[Member],
-    file: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
-) -> Result<Reading, Fault> {
-    #[cfg(feature = "spreadsheets")]
-    return chosen::read(&cells::of_ods(members, file)?, file, kind, options);
     #[cfg(not(feature = "spreadsheets"))]
     {
-        let _ = (members, kind, options);
-        Err(super::foreign::left_out(
-            file,
-            "a spreadsheet (ODS)",
-            "spreadsheets",
-        ))
+        let _ = members;
+        let name = if xlsx { "XLSX" } else { "ODS" };
+        let what = format!("a spreadsheet ({name})");
+        Err(super::foreign::left_out(known.file, &what, "spreadsheets"))
     }
 }

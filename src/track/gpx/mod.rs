@@ -30,11 +30,6 @@ pub fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault> {
     tree::read(&decoded.text, file)
 }
 
-/// Whether a text looks like GPX: its first element is `gpx`, with or without a prefix.
-pub fn looks_like(text: &str) -> bool {
-    root(text) == Some("gpx")
-}
-
 /// The local name of a text's first element.
 pub(crate) fn root(text: &str) -> Option<&str> {
     let mut rest = text.trim_start_matches('\u{feff}').trim_start();

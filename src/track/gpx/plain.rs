@@ -104,10 +104,6 @@ fn number(text: &str, quantity: GpxQuantity) -> Option<(f64, &str)> {
     let (written, rest) = unsigned.split_at_checked(end)?;
     let size = if digits <= EXACT_DIGITS {
         let behind = decimals.map_or(0, |before| digits - before);
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "at most 15 digits: exact in a double"
-        )]
         let whole = whole as f64;
         whole / TENS.get(behind)?
     } else {

@@ -4,15 +4,13 @@ use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::air::drains::{
     DrainPart, LastAir, Outflow, frost_free_cover_m, least_drain_bore_m, slam_m,
 };
-use steadyfall::air::energy::{StoredPressure, of_air_j, of_water_j};
 use steadyfall::air::orifice::{self, Across, burst_m3_per_s};
-use steadyfall::air::pipe_profile::Opening;
 use steadyfall::air::pipe_profile::PipeProfile;
 use steadyfall::air::startup::Ends;
 use steadyfall::air::startup::Outcome;
-use steadyfall::air::sweep::{Hanging, Relation, draining_cavity};
+use steadyfall::air::sweep::{Hanging, Relation};
 use steadyfall::air::vents::{Riser, standpipe_top_m};
-use steadyfall::air::{self, AirInputs, shut_gauge_pa};
+use steadyfall::air::{self, AirInputs};
 use steadyfall::flow;
 use steadyfall::line::{Appurtenance, Discharge, Jet, Line, Outlet};
 use steadyfall::pipe::{Device, MarkKind, Material, Own, Pipe, RunState, WorkingState, own};
@@ -25,16 +23,6 @@ type Asked = Result<Answer, String>;
 pub fn checkers() -> Vec<Checker> {
     let of = |quantity, of, work| Checker { quantity, of, work };
     vec![
-        of(
-            "draining cavity froude",
-            "air::sweep::draining_cavity",
-            |_| Ok(draining_cavity().0.into()),
-        ),
-        of(
-            "draining cavity depth",
-            "air::sweep::draining_cavity",
-            |_| Ok(draining_cavity().1.into()),
-        ),
         of(
             "critical speed",
             "air::sweep::Relation::critical_m_per_s",
@@ -61,7 +49,7 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "start margin, full legs",
-            "air::pipe_profile::PipeProfile::start",
+            "air::pipe_profile::PipeProfile::start_primed",
             |i| {
                 let (ends, outcome) = start(i)?;
                 Ok(outcome.margin_worst_m(ends).into())
@@ -69,7 +57,7 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "start margin, squeezed",
-            "air::pipe_profile::PipeProfile::start",
+            "air::pipe_profile::PipeProfile::start_primed",
             |i| {
                 let (ends, outcome) = start(i)?;
                 Ok(outcome.margin_squeezed_m(ends).into())
@@ -84,14 +72,6 @@ pub fn checkers() -> Vec<Checker> {
                 Ok(outcome.crests[crest].squeezed_m.into())
             },
         ),
-        of("gauge with pockets", "air::shut_gauge_pa", |i| {
-            let pa = shut_gauge_pa(
-                i.number("gross_head_m")?,
-                &i.numbers("pockets_m")?,
-                i.number("weight_n_per_m3")?,
-            );
-            Ok((pa / 1e3).into())
-        }),
         of("air pressure head", "unit::physics::air_pressure", |i| {
             let pa = physics::air_pressure(i.number("altitude_m")?);
             Ok((pa / i.number("weight_n_per_m3")?).into())
@@ -161,12 +141,12 @@ pub fn checkers() -> Vec<Checker> {
             "air::orifice::Across::flow_m3_per_s",
             |i| {
                 let across = Across::inward(i.number("air_pa")?, i.number("vacuum_kpa")? * 1e3);
-                Ok((across.flow_m3_per_s(i.number("bore_mm")? / 1e3) * 1e3).into())
+                Ok(((i.number("bore_mm")? / 1e3 / across.bore_for_m(1.0)).powi(2) * 1e3).into())
             },
         ),
         of("air let out", "air::orifice::Across::flow_m3_per_s", |i| {
             let across = Across::outward(i.number("air_pa")?, i.number("inside_kpa")? * 1e3);
-            Ok((across.flow_m3_per_s(i.number("bore_mm")? / 1e3) * 1e3).into())
+            Ok(((i.number("bore_mm")? / 1e3 / across.bore_for_m(1.0)).powi(2) * 1e3).into())
         }),
         of(
             "opening for free air",
@@ -218,12 +198,6 @@ pub fn checkers() -> Vec<Checker> {
         of("frost-free cover", "air::drains::frost_free_cover_m", |i| {
             Ok(frost_free_cover_m(i.number("frost_m")?).into())
         }),
-        of("energy of air", "air::energy::of_air_j", |i| {
-            Ok((of_air_j(pressed(i)?, i.number("air_pa")?) / 1e3).into())
-        }),
-        of("energy of water", "air::energy::of_water_j", |i| {
-            Ok(of_water_j(pressed(i)?, i.number("bulk_modulus_pa")?).into())
-        }),
         of("slam of the last air", "air::drains::slam_m", |i| {
             Ok(slam_m(LastAir {
                 speed_m_per_s: i.number("speed_m_per_s")?,
@@ -240,8 +214,6 @@ fn critical(i: &Inputs, bore_m: f64, gravity_m_per_s2: f64) -> Asked {
         "escarameia" => Relation::Escarameia,
         "wisner" => Relation::Wisner,
         "kent" => Relation::Kent,
-        "kalinske low" => Relation::KalinskeBlissLow,
-        "kalinske high" => Relation::KalinskeBlissHigh,
         other => return Err(format!("no relation {other}")),
     };
     let size = i.number_or("size", 1.0)?;
@@ -270,13 +242,16 @@ fn start(i: &Inputs) -> Result<(Ends, Outcome), String> {
         air_head_m: i.number("air_head_m")?,
     };
     let humps = course.humps();
-    let vented: Vec<Opening> = i
+    let vented: Vec<f64> = i
         .numbers("vented")
         .unwrap_or_default()
         .iter()
-        .map(|&k| Opening::At(station_m[humps.sealed[k as usize - 1].crest]))
+        .map(|&k| station_m[humps.sealed[k as usize - 1].crest])
         .collect();
-    Ok((ends, course.start(&humps, ends, &vented)))
+    Ok((
+        ends,
+        course.start_primed(&humps, ends, &vented, f64::NEG_INFINITY),
+    ))
 }
 
 fn outflow(i: &Inputs) -> Result<Outflow, String> {
@@ -285,13 +260,6 @@ fn outflow(i: &Inputs) -> Result<Outflow, String> {
         area_m2: std::f64::consts::FRAC_PI_4 * bore * bore,
         discharge: i.number("discharge")?,
         gravity_m_per_s2: 9.81,
-    })
-}
-
-fn pressed(i: &Inputs) -> Result<StoredPressure, String> {
-    Ok(StoredPressure {
-        volume_m3: i.number("volume_m3")?,
-        pressure_pa: i.number("pressure_pa")?,
     })
 }
 

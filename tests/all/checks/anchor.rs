@@ -8,20 +8,13 @@ use steadyfall::anchor::floods::{
     strap_spacing_m,
 };
 use steadyfall::anchor::ground::{SiteWater, full_n_per_m, wall_area_m2};
-use steadyfall::anchor::heat::{
-    HeldPipe, HeldShape, exact_swing_m, guide_spacing_m, held_n, shortening_pull_n, swing_m,
-};
+use steadyfall::anchor::heat::{HeldPipe, guide_spacing_m, held_n, shortening_pull_n, swing_m};
 use steadyfall::anchor::penstock::{
-    BendBlock, JOINT_FRICTION_N_PER_M, LONGEST_RUN_M, LengthChange, Packing, Sized, SteelShell,
-    packing_n_per_m,
+    BendBlock, JOINT_FRICTION_N_PER_M, LONGEST_RUN_M, LengthChange, Sized, SteelShell,
 };
-use steadyfall::anchor::slopes::{
-    anchor_spacing_m, handbook_spacing_m, lets_go_rad, slides_n_per_m,
-};
-use steadyfall::anchor::soil::{
-    BlockEarth, CodeRow, active_share, building_code, course_pa, passive_pa, pipe_trade_pa,
-};
-use steadyfall::anchor::supports::{Bearing, support_friction};
+use steadyfall::anchor::slopes::{anchor_spacing_m, handbook_spacing_m, slides_n_per_m};
+use steadyfall::anchor::soil::{CodeRow, building_code, course_pa, pipe_trade_pa};
+use steadyfall::anchor::supports::STEEL_ON_CONCRETE;
 use steadyfall::anchor::thrust::{FlowSection, Vector, on_bend_n, on_end_n, on_fitting};
 use steadyfall::pipe::{Material, Own, Pipe, Soil, length_change_m, own};
 
@@ -196,17 +189,6 @@ fn blocks() -> Vec<Checker> {
 
 fn soils() -> Vec<Checker> {
     vec![
-        of("passive pressure", "anchor::soil::passive_pa", |i| {
-            Ok(passive_pa(BlockEarth {
-                weight_n_per_m3: i.number("weight_n_per_m3")?,
-                friction_rad: angle(i, "phi_deg")?,
-                depth_m: i.number("depth_m")?,
-            })
-            .into())
-        }),
-        of("active earth share", "anchor::soil::active_share", |i| {
-            Ok(active_share(angle(i, "phi_deg")?).into())
-        }),
         of(
             "code vertical bearing",
             "anchor::soil::building_code",
@@ -229,13 +211,13 @@ fn soils() -> Vec<Checker> {
         }),
         of(
             "support friction, least",
-            "anchor::supports::support_friction",
-            |i| Ok(support_friction(on(i)?).0.into()),
+            "anchor::supports::STEEL_ON_CONCRETE",
+            |_| Ok(STEEL_ON_CONCRETE.0.into()),
         ),
         of(
             "support friction, largest",
-            "anchor::supports::support_friction",
-            |i| Ok(support_friction(on(i)?).1.into()),
+            "anchor::supports::STEEL_ON_CONCRETE",
+            |_| Ok(STEEL_ON_CONCRETE.1.into()),
         ),
     ]
 }
@@ -251,9 +233,6 @@ fn penstocks() -> Vec<Checker> {
         }),
         of("block thrust", ROOM, |i| {
             Ok((bend(i)?.thrust_n() / 1e3).into())
-        }),
-        of("block momentum", ROOM, |i| {
-            Ok((bend(i)?.momentum_n() / 1e3).into())
         }),
         of("weight that hangs on a block", ROOM, |i| {
             Ok((bend(i)?.hangs_n() / 1e3).into())
@@ -276,19 +255,6 @@ fn penstocks() -> Vec<Checker> {
             "joint friction a metre of girth",
             "anchor::penstock::JOINT_FRICTION_N_PER_M",
             |_| Ok((JOINT_FRICTION_N_PER_M * FOOT / POUND_N).into()),
-        ),
-        of(
-            "packing friction",
-            "anchor::penstock::packing_n_per_m",
-            |i| {
-                Ok((packing_n_per_m(Packing {
-                    friction: i.number("friction")?,
-                    water_n_per_m3: i.number("water")?,
-                    head_m: i.number("head_m")?,
-                    length_m: i.number("length_m")?,
-                }) / 1e3)
-                    .into())
-            },
         ),
         of(
             "longest straight run",
@@ -326,9 +292,6 @@ fn others() -> Vec<Checker> {
                     .map_or_else(|| "none".into(), |m| Answer::from(m / FOOT)))
             },
         ),
-        of("slope that lets go", "anchor::slopes::lets_go_rad", |i| {
-            Ok(lets_go_rad(i.number("friction")?).to_degrees().into())
-        }),
         of("weight of full pipe", "anchor::ground::full_n_per_m", |i| {
             Ok(full_n_per_m(&pe(i)?, WATER).into())
         }),
@@ -342,14 +305,6 @@ fn others() -> Vec<Checker> {
         }),
         of("swing between guides", "anchor::heat::swing_m", |i| {
             Ok((swing_m(i.number("length_m")?, i.number("strain")?) * 1e3).into())
-        }),
-        of("exact swing", "anchor::heat::exact_swing_m", |i| {
-            let shape = match i.word("shape")? {
-                "straight" => HeldShape::Straight,
-                "sine" => HeldShape::Sine,
-                _ => HeldShape::Arc,
-            };
-            Ok(exact_swing_m(i.number("length_m")?, i.number("strain")?, shape).into())
         }),
         of("free change of length", "pipe::length_change_m", |i| {
             let m = length_change_m(
@@ -499,18 +454,6 @@ pub(super) fn soil(i: &Inputs) -> Result<Soil, String> {
 
 fn code(i: &Inputs) -> Result<CodeRow, String> {
     building_code(soil(i)?).ok_or_else(|| "not in the table".to_owned())
-}
-
-fn on(i: &Inputs) -> Result<Bearing, String> {
-    Ok(match i.word("on")? {
-        "steel on concrete" => Bearing::SteelOnConcrete,
-        "cast iron on concrete" => Bearing::CastIronOnConcrete,
-        "steel on steel" => Bearing::SteelOnSteel,
-        "graphite" => Bearing::Graphite,
-        "greased" => Bearing::Greased,
-        "roller" => Bearing::Roller,
-        other => return Err(format!("no bearing {other}")),
-    })
 }
 
 fn bend(i: &Inputs) -> Result<BendBlock, String> {

@@ -39,8 +39,8 @@ pub fn checkers() -> Vec<Checker> {
             work: |i| {
                 let of = |key: &str| -> Result<Metal, String> {
                     let word = i.word(key)?;
-                    let found = Metal::ALL.into_iter().find(|m| m.word() == word);
-                    found.ok_or_else(|| format!("no metal {word}"))
+                    let found = Metal::WORDS.iter().find(|(name, _)| *name == word);
+                    Ok(found.ok_or_else(|| format!("no metal {word}"))?.1)
                 };
                 Ok(apart_v(of("one")?, of("other")?).into())
             },

@@ -6,9 +6,9 @@ use steadyfall::reading::Tape;
 use steadyfall::reading::tape::{Taping, level_length_by_rise_m};
 use steadyfall::reading::{Book, Data, LevellingOrder, Method, Position, ReadOptions, Spread};
 use steadyfall::reduction::angle;
-use steadyfall::reduction::level::{LevelRow, Levels, PageSums, reduce, spread};
+use steadyfall::reduction::level::{LevelRow, Levels, PageSums, reduce};
 use steadyfall::reduction::net::{self, Difference, Net, chi_square_limit};
-use steadyfall::reduction::traverse::{self, Loop, TraverseLeg, true_bearing_deg};
+use steadyfall::reduction::traverse::{self, Loop, TraverseLeg, true_bearing_rad};
 use steadyfall::survey;
 use steadyfall::survey::hose::StandingWater;
 use steadyfall::text::Fault;
@@ -29,11 +29,10 @@ pub fn checkers() -> Vec<Checker> {
         "level book verdict", "survey::read", verdict;
         "level book instrument", "reduction::level::reduce", |i| Ok(levels(i)?.setups[0].instrument_m.into());
         "level book sum of foresights", "reduction::level::PageSums", foresights;
-        "misclosure spread", "reduction::level::spread", spread_at;
         "allowed coefficient", "reading::LevellingOrder", |i| Ok((order(i)?.coefficient_m() * 1000.0).into());
         "allowed misclosure", "reading::LevellingOrder", |i| Ok((order(i)?.allowed_m(i.number("length_m")?) * 1000.0).into());
         "net height", "reduction::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok(net.height_m[at(&names, i.word("point")?)?].into()) };
-        "net height sd", "reduction::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok((net.height_sd_m(at(&names, i.word("point")?)?) * net.unit_sd().ok_or("nothing redundant")?).into()) };
+        "net height sd", "reduction::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok((sd_of(&net, at(&names, i.word("point")?)?) * net.unit_sd().ok_or("nothing redundant")?).into()) };
         "net unit sd", "reduction::net::adjust", |i| Ok(adjusted(i)?.0.unit_sd().ok_or("nothing redundant")?.into());
         "net vtpv", "reduction::net::adjust", |i| Ok(adjusted(i)?.0.vtpv.into());
         "net verdict", "reduction::net::Net::holds", |i| Ok(if adjusted(i)?.0.holds() { "accepted" } else { "refused" }.into());
@@ -48,7 +47,7 @@ pub fn checkers() -> Vec<Checker> {
         "angle book height", "survey::read", |i| book_height(&angle_book(i)?, point(i)? + 1);
         "angle book station", "survey::read", |i| Ok(angle_book(i)?.points[point(i)? + 1].station_m.ok_or("no station")?.into());
         "station cell", "survey::read", station;
-        "true bearing", "reduction::traverse::true_bearing_deg", |i| Ok(true_bearing_deg(i.number("magnetic")?, i.number("declination")?).into());
+        "true bearing", "reduction::traverse::true_bearing_rad", |i| Ok(true_bearing_rad(i.number("magnetic")?.to_radians(), i.number("declination")?.to_radians()).to_degrees().into());
         "traverse perimeter", "reduction::traverse::close", |i| Ok(closed_loop(i)?.perimeter_m.into());
         "traverse north off", "reduction::traverse::close", |i| Ok(closed_loop(i)?.north_off_m.into());
         "traverse east off", "reduction::traverse::close", |i| Ok(closed_loop(i)?.east_off_m.into());
@@ -221,17 +220,18 @@ fn foresights(inputs: &Inputs) -> Result<Answer, String> {
     Ok(sums.left_m().into())
 }
 
-fn spread_at(inputs: &Inputs) -> Result<Answer, String> {
-    let parts = spread(
-        inputs.number("misclosure")?,
-        &inputs.numbers("at")?,
-        inputs.number("total")?,
-    );
-    Ok(parts[point(inputs)?].into())
+fn sd_of(net: &Net, point: usize) -> f64 {
+    net.covariance_m2(point, point).sqrt()
 }
 
 fn order(inputs: &Inputs) -> Result<LevellingOrder, String> {
-    LevellingOrder::named(inputs.word("order")?).ok_or_else(|| "no such order".to_owned())
+    Ok(match inputs.word("order")? {
+        "rough" => LevellingOrder::Rough,
+        "ordinary" => LevellingOrder::Ordinary,
+        "accurate" => LevellingOrder::Accurate,
+        "precise" => LevellingOrder::Precise,
+        other => return Err(format!("no order {other}")),
+    })
 }
 
 fn at(names: &[String], name: &str) -> Result<usize, String> {

@@ -9,7 +9,7 @@ use steadyfall::march::{
     QuadraticLoss, ScheduleStage, TransientOptions, TransientResult, Tube, run_moc,
 };
 use steadyfall::pipe::Machine;
-use steadyfall::pipe::wave::{Bubbles, Elastic, Restraint, WaveWall};
+use steadyfall::pipe::wave::{Elastic, Restraint, WaveWall};
 use steadyfall::unit::WaterState;
 use steadyfall::unit::physics::{WaterProperties, air_pressure_geopotential, water, water_at};
 
@@ -46,16 +46,6 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of("wave speed in a pipe", "pipe::wave::Elastic", |i| {
             Ok(wave_speed(i)?.into())
-        }),
-        of("wave speed with free gas", "pipe::wave::Elastic", |i| {
-            let gas = Bubbles {
-                share: i.number("gas_share")?,
-                absolute_pa: i.number("absolute_pa")?,
-            };
-            let (held, wall) = (held(i)?, wall(i)?);
-            Ok(elastic(i)?
-                .wave_speed_with_bubbles_m_per_s(held, wall, gas)
-                .into())
         }),
         of(
             "equivalent wave speed of tubes in series",
@@ -114,15 +104,6 @@ pub fn checkers() -> Vec<Checker> {
             "critical time in a pipe",
             "pipe::wave, surge::closed",
             |i| Ok(in_pipe(i, 9.81)?.critical_time_s().into()),
-        ),
-        of(
-            "length that sees the whole rise",
-            "march::closed::SinglePipe",
-            |i| {
-                Ok(in_pipe(i, 9.81)?
-                    .full_rise_length_m(i.number("over_s")?)
-                    .into())
-            },
         ),
         of("blocked-jet rule", "march::closed::SinglePipe", |i| {
             Ok((single(i)?.joukowsky_m() / i.number("jets")?).into())
@@ -190,11 +171,6 @@ pub fn checkers() -> Vec<Checker> {
             "lowest head of a straight closing, chained",
             "march::closed::Interlocking",
             |i| Ok(interlocking(i)?.closing().min.into()),
-        ),
-        of(
-            "lowest head of a straight opening, closed form",
-            "march::closed::Interlocking",
-            |i| Ok(interlocking(i)?.opening_min().into()),
         ),
         of("marched highest head at a station", "march::run_moc", |i| {
             Ok(marched(i)?.0.at(i.number("station_m")?).0.into())

@@ -1,10 +1,11 @@
 //! What the data hold: a matched filter to which the stations and the noise of every fix are known, and only place, width and size of the movement are not.
 
 use super::Receiver;
+use super::precision::{Instant, Precision};
 use nalgebra::{Cholesky, DMatrix, DVector};
 use std::f64::consts::PI;
 use steadyfall::numeric::Rng;
-use steadyfall::receiver::{Errors, Instant, Precision};
+use steadyfall::receiver::Errors;
 
 /// Where a fix truly stood, and how far its height is off the ground before anything moved, m.
 #[derive(Debug, Clone, Copy)]
@@ -36,11 +37,7 @@ fn held(walks: &[Vec<Fixed>], receiver: &Receiver) -> (DMatrix<f64>, DVector<f64
     for walk in walks {
         let at: Vec<Instant> = walk
             .iter()
-            .map(|f| Instant {
-                clock_s: f.clock_s,
-                count: 1.0,
-                rounded_sd_m: 0.0,
-            })
+            .map(|f| Instant { clock_s: f.clock_s })
             .collect();
         let precision = Precision::new(&errors, &at);
         let mut columns = vec![vec![0.0; walk.len()]; NODES];

@@ -492,7 +492,8 @@ fn breaks_and_lacking_heights_are_told() {
     assert!(says(&route, "no height was recorded"), "{}", told(&route));
     let filled = route.nodes.iter().filter(|n| !n.surveyed).count();
     assert!((8..25).contains(&filled), "{filled}");
-    let at = |s: f64| route.heights.sd_at(s);
+    let heights = &route.heights;
+    let at = |s: f64| heights.sd_m[heights.station_m.partition_point(|x| *x < s)];
     assert!((length(&route) - 403.0).abs() < 10.0);
     assert!(at(180.0) >= 0.0);
 }
@@ -633,20 +634,22 @@ fn pieces_that_carry_each_other_on_are_one_line() {
 #[test]
 fn pegs_rule_the_reckoning_and_the_length() {
     let ground = Ground::straight(400.0);
-    let options = RouteOptions {
-        pegs: vec![
-            Peg {
-                at: spot(&ground, 100.0),
-                station: OnPegs(103.0),
-            },
-            Peg {
-                at: spot(&ground, 300.0),
-                station: OnPegs(309.0),
-            },
-        ],
-        ..quick()
+    let pegged = |sd_m| {
+        let peg = |at_m, station_m| Peg {
+            at: spot(&ground, at_m),
+            station: OnPegs(station_m),
+            sd_m,
+        };
+        let options = RouteOptions {
+            pegs: vec![peg(100.0, 103.0), peg(300.0, 309.0)],
+            ..quick()
+        };
+        route(passes(&ground, 2, USUAL, 111), &options)
     };
-    let route = route(passes(&ground, 2, USUAL, 111), &options);
+    let route = pegged(None);
+    let (sure, doubtful) = (pegged(Some(0.1)), pegged(Some(20.0)));
+    assert!((sure.length_sd_m.powi(2) + 800.0 - 0.02 - doubtful.length_sd_m.powi(2)).abs() < 1e-6);
+    assert_eq!(sure.nodes, route.nodes);
     let own: Vec<f64> = route.nodes.iter().map(|n| n.on_pegs.0).collect();
     assert!(own.windows(2).all(|w| w[1] > w[0]));
     let truth = ground.lat_lon(300.0);

@@ -118,9 +118,6 @@ fn hazen_slope(i: &Inputs) -> Result<Answer, String> {
 }
 
 fn entrance(i: &Inputs) -> Result<Answer, String> {
-    if let Ok(angle) = i.number("angle_deg") {
-        return Ok(local::angled_entrance(angle.to_radians()).into());
-    }
     if let Ok(radius) = i.number("radius_over_bore") {
         return Ok(local::rounded_entrance(radius).into());
     }
@@ -138,7 +135,6 @@ fn change_of_bore(i: &Inputs) -> Result<Answer, String> {
     Ok(match i.word("way")? {
         "sudden enlargement" => local::sudden_enlargement(ratio),
         "sudden contraction" => local::sudden_contraction(ratio),
-        "contraction by Crane" => local::crane_contraction(ratio),
         "cone enlargement" => local::cone_enlargement(ratio, cone()?),
         "cone contraction" => local::cone_contraction(ratio, cone()?),
         other => return Err(format!("no way {other}")),
@@ -150,7 +146,6 @@ fn bend(i: &Inputs) -> Result<Answer, String> {
     let angle_rad = i.number("angle_deg")?.to_radians();
     Ok(match i.word("kind")? {
         "mitre" => local::mitre(angle_rad),
-        "mitre by Crane" => local::crane_mitre_multiple(angle_rad) * i.number("crane_factor")?,
         "elbow" => local::elbow(angle_rad, i.number("crane_factor")?),
         "sweep" => SmoothBend {
             angle_rad,
@@ -196,10 +191,7 @@ fn branch_loss(i: &Inputs) -> Result<Answer, String> {
         branch_flow_m3_per_s: i.number("branch_flow")?,
         angle_rad: i.number("angle_deg")?.to_radians(),
     };
-    let loss = match i.word("way")? {
-        "parting" => branch.parting(),
-        _ => branch.joining(),
-    };
+    let loss = branch.parting();
     Ok(match i.word("leg")? {
         "branch" => loss.branch,
         _ => loss.run,
