@@ -1,6 +1,6 @@
 //! How two surveys lie on each other.
 
-use super::fit::Motion;
+use crate::numeric::Motion;
 use crate::numeric::series::interpolate;
 use crate::route::Route;
 

@@ -1,9 +1,8 @@
 //! Where a later survey without a common plan lies along the earlier one.
 
 use super::alignment::{AlignOptions, Apart, By, even, length};
-use super::fit::{median, spread};
 use super::offset::wanders;
-use crate::numeric::math;
+use crate::numeric::{math, median, spread};
 use crate::reading::Method;
 use crate::route::{Reckoning, Route};
 

@@ -271,7 +271,7 @@ impl Fit {
             })
             .collect();
         Self {
-            offset_m: super::fit::median(&off),
+            offset_m: crate::numeric::median(&off),
             per_m: alignment.height_drift,
         }
     }

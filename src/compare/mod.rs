@@ -12,7 +12,6 @@ mod change;
 mod detection_limit;
 mod error_form;
 mod estimate;
-pub mod fit;
 mod laid_on;
 mod least_move;
 mod moved;

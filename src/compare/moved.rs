@@ -1,11 +1,10 @@
 use super::alignment::Alignment;
 use super::detection_limit::DetectionLimit;
 use super::estimate::{MovementPlace, Told};
-use super::fit::{median, spread};
 use super::least_move::LEAST_M;
 use super::offset::wanders;
 use super::search::{FoundMovement, MOVED_P, SearchLine, SearchedSurveys};
-use crate::numeric::math;
+use crate::numeric::{math, median, spread};
 use crate::reading::Method;
 use crate::route::Route;
 

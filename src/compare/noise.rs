@@ -1,7 +1,8 @@
 //! How much wider the witnesses err than their own doubt says, from how they part among themselves.
 
+use super::slow_filter::VarianceFactors;
 use super::strand::{Axis, Strand, Strands};
-use super::weigh::{VarianceFactors, WindowLikelihood};
+use super::weigh::WindowLikelihood;
 use crate::numeric::{DescentOptions, Minimum, math, minimise};
 
 /// A figure that is asked for: the surveys that share it, which of their factors it is, and how far off 1 it may be, on the natural log.

@@ -1,7 +1,7 @@
 //! The offset in height between two surveys.
 
 use super::alignment::{AlignOptions, Alignment};
-use super::fit::{median, spread};
+use crate::numeric::{median, spread};
 use crate::reading::Method;
 use crate::route::Route;
 

@@ -1,9 +1,8 @@
 use super::alignment::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
 use super::along::along;
-use super::fit::{Motion, PlanPair, kabsch, median, spread};
 use super::offset::wanders;
 use super::shape::{PlanShape, ShapeFoot};
-use crate::numeric::{isotonic, math, series};
+use crate::numeric::{Motion, PlanPair, isotonic, kabsch, math, median, series, spread};
 use crate::receiver::FORGETS_M;
 use crate::route::Route;
 

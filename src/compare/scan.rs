@@ -233,11 +233,23 @@ impl ScanWindow {
     pub(super) fn likeliest(&self, counts: impl Fn(&Template) -> bool) -> Option<(usize, f64)> {
         (0..self.bank.len())
             .filter(|&k| counts(&self.bank[k]))
-            .map(|k| {
-                let log = self.weight(k, self.seen()).log(self.side.is_some());
-                (k, log + math::ln(self.bank[k].share))
-            })
+            .map(|k| (k, self.log_with_share(k)))
             .max_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    fn log_with_share(&self, k: usize) -> f64 {
+        let log = self.weight(k, self.seen()).log(self.side.is_some());
+        log + math::ln(self.bank[k].share)
+    }
+
+    /// Natural logarithm of the evidence of some templates together, each times its share; minus infinity of none.
+    pub(super) fn log_evidence(&self, counts: impl Fn(&Template) -> bool) -> f64 {
+        let logs: Vec<f64> = (0..self.bank.len())
+            .filter(|&k| counts(&self.bank[k]))
+            .map(|k| self.log_with_share(k))
+            .collect();
+        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        most + math::ln(logs.iter().map(|l| math::exp(l - most)).sum())
     }
 
     /// How much likelier what is seen is with one movement somewhere in the window than with none, times that share of the line.

@@ -10,9 +10,10 @@ use super::error_form::{ALIKE, TURNED, TURNED_ALIKE, likeliest, tilted};
 use super::estimate::{MovementEstimate, MovementPlace, curve};
 use super::noise::{FittedFactors, fitted};
 use super::scan::ScanWindow;
+use super::slow_filter::VarianceFactors;
 use super::strand::{Axis, Strands, strands};
-use super::weigh::{NodeDifferences, VarianceFactors, held};
-use crate::numeric::Rng;
+use super::weigh::{NodeDifferences, held};
+use crate::numeric::{Rng, math};
 use crate::route::Route;
 
 /// Usual distance of nodes, m.
@@ -215,11 +216,10 @@ impl SearchLine {
         };
         let (best, _) = window.likeliest(is_out)?;
         let there = window.bank[best].middle_m;
-        let shown = |counts: &dyn Fn(&Template) -> bool| window.evidence(window.seen(), counts);
-        let inside = shown(&|t| t.at(here) > 0.2 && is_clear(&window, t, &others));
-        let outside = shown(&|t| is_out(t) && t.at(there) > 0.2);
+        let inside = window.log_evidence(|t| t.at(here) > 0.2 && is_clear(&window, t, &others));
+        let outside = window.log_evidence(|t| is_out(t) && t.at(there) > 0.2);
         let place = curve(&window, best, is_out)?;
-        Some((place, outside / (inside + outside)))
+        Some((place, 1.0 / (1.0 + math::exp(inside - outside))))
     }
 
     /// The window whose middle a station is in.

@@ -5,10 +5,30 @@
 )]
 
 use super::strand::{Strand, StrandLook};
-use super::weigh::VarianceFactors;
 use crate::numeric::math;
 use crate::route::Slow;
 use multiversion::multiversion;
+
+/// How much wider each survey errs than its own doubt says: factors of variance of the slow part and of the looks' own, and a factor of the slow part's time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct VarianceFactors {
+    pub(super) slow: f64,
+    pub(super) own: f64,
+    pub(super) time: f64,
+    /// Beside those: the variance and the time of the slow part that is not smooth.
+    pub(super) quick: f64,
+    pub(super) quick_time: f64,
+}
+
+impl VarianceFactors {
+    pub(super) const ONE: Self = Self {
+        slow: 1.0,
+        own: 1.0,
+        time: 1.0,
+        quick: 1.0,
+        quick_time: 1.0,
+    };
+}
 
 /// The slow errors of a strand, followed from look to look for every column at once.
 pub(super) struct SlowFilter {

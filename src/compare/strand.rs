@@ -1,9 +1,8 @@
 //! Witnesses of both surveys laid on the earlier line: what each says of a window, up and aside, and how it errs.
 
 use super::alignment::{Alignment, By};
-use super::fit::spread;
-use crate::numeric::series;
 use crate::numeric::series::interpolate;
+use crate::numeric::{series, spread};
 use crate::route::{Route, Slow, Witness};
 
 /// Which way a movement goes.

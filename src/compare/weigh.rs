@@ -4,34 +4,13 @@
     reason = "a kernel over matrices whose sizes are fixed at its door"
 )]
 
-use super::slow_filter::SlowFilter;
+use super::slow_filter::{SlowFilter, VarianceFactors};
 use super::strand::{Strand, StrandLook, Strands};
 use crate::numeric::math;
 use multiversion::multiversion;
 use nalgebra::{Cholesky, DMatrix, DVector};
 use std::cell::RefCell;
 use std::rc::Rc;
-
-/// How much wider each survey errs than its own doubt says: factors of variance of the slow part and of the looks' own, and a factor of the slow part's time.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct VarianceFactors {
-    pub(super) slow: f64,
-    pub(super) own: f64,
-    pub(super) time: f64,
-    /// Beside those: the variance and the time of the slow part that is not smooth.
-    pub(super) quick: f64,
-    pub(super) quick_time: f64,
-}
-
-impl VarianceFactors {
-    pub(super) const ONE: Self = Self {
-        slow: 1.0,
-        own: 1.0,
-        time: 1.0,
-        quick: 1.0,
-        quick_time: 1.0,
-    };
-}
 
 /// Information on nodes: precision `p`, and `y`, the precision times what was seen.
 #[derive(Debug, Clone)]

@@ -247,9 +247,7 @@ impl Channel {
             if around.len() < 3 {
                 continue;
             }
-            let Some(middle) = super::channel::median(&around) else {
-                continue;
-            };
+            let middle = crate::numeric::median(&around);
             let agree = around
                 .iter()
                 .filter(|v| (*v - middle).abs() <= AGREES * noise)
@@ -264,17 +262,4 @@ impl Channel {
                 && !seconded;
         }
     }
-}
-
-/// The middle one of some values; the mean of the two in the middle where their number is even.
-pub(super) fn median(values: &[f64]) -> Option<f64> {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let half = sorted.len() / 2;
-    let upper = sorted.get(half)?;
-    Some(if sorted.len() % 2 == 1 {
-        *upper
-    } else {
-        0.5 * (upper + sorted.get(half - 1)?)
-    })
 }

@@ -1,13 +1,13 @@
 //! What changed, one change after the other, and which cause fits each best.
 
 use super::cause::{CAUSES, Cause, CauseEffect, Pace};
-use super::channel::{Channel, median};
+use super::channel::Channel;
 use super::fitted::{Fitted, FittedChange};
 use super::plant::Plant;
 use super::result::{Episode, ExplainedReading, Readings, Suspect};
 use super::scan::{CourseScore, RunningSums, TimeCourse, each_course, knots};
 use super::wander::wander_m;
-use crate::numeric::math;
+use crate::numeric::{math, median};
 
 /// A change is told from this logarithm of the likelihood ratio on: quiet invented years pass it less than once in three years (docs/basis/gauge-book.md).
 pub(super) const BAR: f64 = 12.0;
@@ -52,7 +52,7 @@ impl<'a> BookJudge<'a> {
             .collect();
         let count: usize = channels.iter().map(|c| c.values.len()).sum();
         let level_known = 5 * read.len() >= 4 * count && count > 0;
-        let usual_level = median(&read).filter(|_| level_known);
+        let usual_level = level_known.then(|| median(&read));
         let off: Vec<Vec<f64>> = channels
             .iter()
             .zip(&by_level)

@@ -1,7 +1,7 @@
 //! How far pressures wander by themselves.
 
-use super::channel::{Channel, ChannelKind, median};
-use crate::numeric::math;
+use super::channel::{Channel, ChannelKind};
+use crate::numeric::{math, median};
 
 /// How far pressures wander over a week more than over a day, m: the level at the intake, and the air's pressure on the dial.
 pub(super) fn wander_m(channels: &[Channel], off: &[Vec<f64>]) -> f64 {
@@ -31,7 +31,7 @@ pub(super) fn wander_m(channels: &[Channel], off: &[Vec<f64>]) -> f64 {
             }
         }
     }
-    let spread = |v: &[f64]| median(v).map_or(0.0, |m| math::powi(1.4826 * m, 2) / 2.0);
+    let spread = |v: &[f64]| math::powi(1.4826 * median(v), 2) / 2.0;
     (spread(&far) - spread(&near))
         .max(0.0)
         .sqrt()

@@ -3,10 +3,9 @@
 use super::along::LegBlocks;
 use super::assemble::{Assembly, PlacedLeg};
 use super::leg::WalkLeg;
-use super::median::median;
 use super::polyline::Polyline;
 use super::smooth::even_lines;
-use crate::numeric::math;
+use crate::numeric::{math, median_in};
 
 /// Width of the smoothing along the line, m. Smoothed twice (see `redraw`) it takes 0.2 % of the length of a line with two sharp bends in 600 m, and noise adds as little to a straight one.
 pub(super) const SMOOTH_M: f64 = 8.0;
@@ -201,7 +200,7 @@ fn wander(finer: &[[f64; 2]], smooth: &[[f64; 2]]) -> f64 {
             ((f[1] * s[0] - f[0] * s[1]) / length_2).abs()
         })
         .collect();
-    math::powi(1.4826 * median(&mut off), 2)
+    math::powi(1.4826 * median_in(&mut off), 2)
 }
 
 /// Adds one leg to the sums of weight, east and north at the stations it passes: straight between its own places, pooled where it stands still.

@@ -3,6 +3,7 @@
 use super::median::{far_off, mad, running_residuals, sampled, sampled_residuals};
 use crate::earth::{LatLon, Plane};
 use crate::numeric::math;
+use crate::numeric::median_in;
 use crate::reading::{Fix, Pass};
 
 /// A receiver's spike stands this many robust standard deviations off the running median.
@@ -375,7 +376,7 @@ fn usual_step(fixes: &[PlaneFix]) -> f64 {
         .map(|(a, b)| span(a.at, b.at))
         .filter(|&d| d > 0.1)
         .collect();
-    super::median::median(&mut steps)
+    median_in(&mut steps)
 }
 
 /// Distance in the plane, m.

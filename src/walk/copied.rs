@@ -3,9 +3,9 @@
 use super::block::FixBlock;
 use super::centre::LegPass;
 use super::clean::span;
-use super::median::median;
 use super::polyline::Polyline;
 use super::rough::Rough;
+use crate::numeric::median_in;
 use std::collections::BTreeMap;
 
 /// Two fixes nearer than this are the same ground, m.
@@ -105,7 +105,7 @@ fn stands_in_steps(pass: &LegPass) -> bool {
         .zip(runs.iter().skip(1))
         .map(|(a, b)| (b.0 - a.0).abs())
         .collect();
-    runs.len() > 5 && flat_m > 0.5 * whole_m && median(&mut jumps) > JUMP_M
+    runs.len() > 5 && flat_m > 0.5 * whole_m && median_in(&mut jumps) > JUMP_M
 }
 
 /// Heights that follow the wander of the receiver's place to and fro, as looked-up heights must and measured ones cannot: in most windows a plane over the places fits far better than a straight line in time.
@@ -155,7 +155,7 @@ fn follows_the_place(pass: &LegPass) -> bool {
         by_place.push((place_left.max(0.0) / (n - 3.0)).sqrt());
     }
     by_time.len() >= WINDOWS && {
-        let (time, place) = (median(&mut by_time), median(&mut by_place));
+        let (time, place) = (median_in(&mut by_time), median_in(&mut by_place));
         place < 0.1 && place < 0.4 * time
     }
 }
@@ -170,7 +170,7 @@ fn has_no_noise(pass: &LegPass) -> bool {
         bent.push((c.height_m - 2.0 * b.height_m + a.height_m).abs());
         moved += usize::from((c.height_m - b.height_m).abs() > 1e-3);
     }
-    bent.len() >= 30 && 10 * moved > 8 * bent.len() && median(&mut bent) < NO_NOISE_M
+    bent.len() >= 30 && 10 * moved > 8 * bent.len() && median_in(&mut bent) < NO_NOISE_M
 }
 
 /// Blocks of a walk that have a height.
@@ -187,11 +187,11 @@ fn reads_the_same_again(passes: &[LegPass], line: &Polyline, rough: &Rough) -> b
         return false;
     }
     let mut apart = less_slope_across(&again);
-    let mean = median(&mut apart).abs();
+    let mean = median_in(&mut apart).abs();
     let mut sizes: Vec<f64> = apart.iter().map(|d| d.abs()).collect();
     sizes.sort_by(f64::total_cmp);
     let most = sizes.get(sizes.len() * 95 / 100).copied().unwrap_or(0.0);
-    mean < 0.15 && median(&mut sizes) < 0.22 && most < 0.6
+    mean < 0.15 && median_in(&mut sizes) < 0.22 && most < 0.6
 }
 
 fn walked_again(passes: &[LegPass], line: &Polyline, rough: &Rough) -> Vec<Again> {

@@ -7,13 +7,14 @@ use super::clean::{Cleaned, Track, clean};
 use super::gap::{left_out, uncovered};
 use super::leg::{WalkLeg, cut_at_turns};
 use super::line_ends::LineEnds;
-use super::median::{median, sampled};
+use super::median::sampled;
 use super::polyline::Polyline;
 use super::repeat::repeats;
 use super::scatter::{PlanScatter, length_sd_m, scatter};
 use super::source::WalkSource;
 use crate::earth::{LatLon, Plane};
 use crate::numeric::math;
+use crate::numeric::median_in;
 use crate::reading::{Data, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
@@ -191,13 +192,13 @@ fn plane_for(sources: &[WalkSource<'_>], counts: &[Vec<bool>]) -> Result<Plane, 
     let count = segments().map(Vec::len).sum();
     let fixes = || sampled(segments().flatten(), count);
     let mut lat: Vec<f64> = fixes().map(|f| f.lat_deg).collect();
-    let middle_lat = median(&mut lat);
+    let middle_lat = median_in(&mut lat);
     drop(lat);
     // Longitudes are taken from the first fix, so that a walk across the 180th meridian stays together.
     let first = fixes().next().map_or(0.0, |f| f.lon_deg);
     let turn = |lon: f64| (lon + 540.0).rem_euclid(360.0) - 180.0;
     let mut lon: Vec<f64> = fixes().map(|f| turn(f.lon_deg - first)).collect();
-    let middle_lon = turn(median(&mut lon) + first);
+    let middle_lon = turn(median_in(&mut lon) + first);
     drop(lon);
     let mut heights: Vec<f64> = fixes()
         .filter_map(|f| f.elevation_m)
@@ -207,7 +208,7 @@ fn plane_for(sources: &[WalkSource<'_>], counts: &[Vec<bool>]) -> Result<Plane, 
         let other = fixes().find_map(|f| f.elevation_m.filter(|h| *h != 0.0));
         return Err(no_heights(sources, other, !heights.is_empty()));
     }
-    let height = median(&mut heights);
+    let height = median_in(&mut heights);
     Ok(Plane::new(LatLon::new(middle_lat, middle_lon), height))
 }
 

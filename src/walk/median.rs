@@ -1,23 +1,11 @@
 //! Medians: what stands firm against spikes.
 
-/// Median, in linear time; the list is put in another order. 0 where it is empty.
-pub(crate) fn median(values: &mut [f64]) -> f64 {
-    let count = values.len();
-    if count == 0 {
-        return 0.0;
-    }
-    let (below, &mut upper, _) = values.select_nth_unstable_by(count / 2, f64::total_cmp);
-    if count % 2 == 1 {
-        return upper;
-    }
-    let lower = below.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    0.5 * (lower + upper)
-}
+use crate::numeric::median_in;
 
 /// Median of the absolute values.
 pub(crate) fn mad(residuals: &[f64]) -> f64 {
     let mut sizes: Vec<f64> = residuals.iter().map(|r| r.abs()).collect();
-    median(&mut sizes)
+    median_in(&mut sizes)
 }
 
 /// Each value less the median of the `width` (odd) values round it; the window is shorter at the ends. Values must not be NaN.
@@ -70,7 +58,7 @@ pub(crate) fn sampled_residuals(values: &[f64], width: usize) -> Vec<f64> {
     sampled(values.windows(width), values.len())
         .map(|window| {
             let centre = window.get(width / 2).copied().unwrap_or(0.0);
-            centre - median(&mut window.to_vec())
+            centre - median_in(&mut window.to_vec())
         })
         .collect()
 }
@@ -89,7 +77,7 @@ pub(crate) fn far_off(values: &[f64], width: usize, limit: f64) -> Vec<bool> {
             .map(|v| u32::from((v - value).abs() <= limit))
             .sum();
         if 2 * (near as usize) < window.len() + 2 {
-            *far = (value - median(&mut window.to_vec())).abs() > limit;
+            *far = (value - median_in(&mut window.to_vec())).abs() > limit;
         }
     }
     far
@@ -114,10 +102,10 @@ mod tests {
 
     #[test]
     fn medians() {
-        assert_eq!(median(&mut []), 0.0);
-        assert_eq!(median(&mut [3.0]), 3.0);
-        assert_eq!(median(&mut [3.0, 1.0]), 2.0);
-        assert_eq!(median(&mut [9.0, 1.0, 5.0]), 5.0);
+        assert_eq!(median_in(&mut []), 0.0);
+        assert_eq!(median_in(&mut [3.0]), 3.0);
+        assert_eq!(median_in(&mut [3.0, 1.0]), 2.0);
+        assert_eq!(median_in(&mut [9.0, 1.0, 5.0]), 5.0);
         assert_eq!(mad(&[-3.0, 1.0, 2.0]), 2.0);
     }
 
@@ -134,7 +122,7 @@ mod tests {
             let got = running_residuals(&values, 2 * half + 1);
             for i in 0..values.len() {
                 let mut window = values[i.saturating_sub(half)..(i + half + 1).min(values.len())].to_vec();
-                prop_assert!((got[i] - (values[i] - median(&mut window))).abs() < 1e-12);
+                prop_assert!((got[i] - (values[i] - median_in(&mut window))).abs() < 1e-12);
             }
         }
     }

@@ -1,9 +1,8 @@
 //! A first look at the heights of walks: enough to know which end is higher, how steep it is, and which receiver stands on another datum.
 
 use super::centre::LegPass;
-use super::median::median;
 use super::smooth::local_lines;
-use crate::numeric::series::interpolate;
+use crate::numeric::{median_in, series::interpolate};
 
 /// Width of the smoothing along the line, m.
 const SMOOTH_M: f64 = 12.0;
@@ -89,7 +88,7 @@ impl Rough {
                 .filter(|(h, (n, _))| h.is_some() && *n > 0.0)
                 .map(|(h, (n, sum))| h.unwrap_or(0.0) - sum / n)
                 .collect();
-            *offset = median(&mut apart);
+            *offset = median_in(&mut apart);
             for (h, (n, sum)) in on_nodes.iter().zip(&mut sums) {
                 if let Some(h) = h {
                     *n += 1.0;

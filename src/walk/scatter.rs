@@ -1,9 +1,8 @@
 //! How far a walk errs in plan, and what that does to the length.
 
 use super::centre::{LegPass, SMOOTH_M};
-use super::median::median;
 use super::polyline::Polyline;
-use crate::numeric::math;
+use crate::numeric::{math, median_in};
 use crate::receiver::FORGETS_M;
 
 /// Error of one walk in plan beforehand, m by axis: between open sky (about 2) and trees (about 4), 1 to 8 within two standard deviations of its logarithm.
@@ -48,7 +47,7 @@ pub(super) fn scatter(seen: &PlanScatter<'_>) -> f64 {
         .iter()
         .flat_map(|p| p.along.off_m.iter().copied())
         .collect();
-    let between = 1.4826 * median(&mut off) * (seen.times / (seen.times - 1.0)).sqrt();
+    let between = 1.4826 * median_in(&mut off) * (seen.times / (seen.times - 1.0)).sqrt();
     // What all walks have in common (the satellites of one day) does not show between them.
     math::hypot(between, 0.5).min(10.0)
 }

@@ -1,6 +1,6 @@
-//! Robust fits of one survey to another: turn and shift in plan, offset and drift in height.
+//! A rigid motion in the plane, fitted to pairs of points.
 
-use crate::numeric::math;
+use super::math;
 
 /// A point in plan and where it should lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,66 +77,6 @@ pub fn kabsch(pairs: &[PlanPair]) -> Option<(Motion, f64)> {
     Some((motion, (squares / weight).sqrt()))
 }
 
-/// The middle value; 0 of none.
-pub fn median(values: &[f64]) -> f64 {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let half = sorted.len() / 2;
-    let at = |i: usize| sorted.get(i).copied().unwrap_or(0.0);
-    if sorted.len() % 2 == 1 {
-        at(half)
-    } else if half > 0 {
-        0.5 * (at(half - 1) + at(half))
-    } else {
-        0.0
-    }
-}
-
-/// The spread about the middle value that outliers do not move: 1.4826 times the median of absolute differences, the standard deviation where the values are normal.
-pub fn spread(values: &[f64]) -> f64 {
-    let middle = median(values);
-    let off: Vec<f64> = values.iter().map(|v| (v - middle).abs()).collect();
-    1.4826 * median(&off)
-}
-
-/// A straight line through values, by least squares.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Drift {
-    /// Value at station 0, m.
-    pub at_start_m: f64,
-    /// Slope, m per m.
-    pub per_m: f64,
-    /// Slope over its own standard deviation; 0 where that is not known.
-    pub times_sd: f64,
-}
-
-/// Offset and drift of differences along the stations; `None` of fewer than three.
-pub fn drift(station_m: &[f64], values_m: &[f64]) -> Option<Drift> {
-    let n = station_m.len().min(values_m.len());
-    if n < 3 {
-        return None;
-    }
-    let count = n as f64;
-    let pairs = || station_m.iter().zip(values_m);
-    let s = pairs().map(|(s, _)| s).sum::<f64>() / count;
-    let v = pairs().map(|(_, v)| v).sum::<f64>() / count;
-    let ss: f64 = pairs().map(|(x, _)| math::powi(x - s, 2)).sum();
-    let sv: f64 = pairs().map(|(x, y)| (x - s) * (y - v)).sum();
-    if ss <= 0.0 {
-        return None;
-    }
-    let per_m = sv / ss;
-    let left: f64 = pairs()
-        .map(|(x, y)| math::powi(y - v - per_m * (x - s), 2))
-        .sum();
-    let sd = (left / (count - 2.0) / ss).sqrt();
-    Some(Drift {
-        at_start_m: v - per_m * s,
-        per_m,
-        times_sd: if sd > 0.0 { per_m / sd } else { 0.0 },
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -154,14 +94,5 @@ mod tests {
             prop_assert!(left < 1e-9 && (found.turn_rad - turn).abs() < 1e-9);
             prop_assert!((found.east_m - east).abs() < 1e-8 && (found.north_m - north).abs() < 1e-8);
         }
-    }
-
-    #[test]
-    fn one_wild_value_moves_neither_middle_nor_spread_far() {
-        let mut values = [1.0, 1.1, 0.9, 1.05, 0.95, 1.0, 1.02];
-        let (middle, wide) = (median(&values), spread(&values));
-        values[2] = 50.0;
-        assert!((median(&values) - middle).abs() < 0.05 && spread(&values) < 2.0 * wide);
-        assert_eq!(median(&[]), 0.0);
     }
 }
