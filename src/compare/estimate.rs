@@ -57,13 +57,12 @@ pub(super) struct Told {
 }
 
 impl Told {
-    /// The same, where with this probability it is nothing.
+    /// The same, with a doubt that holds nothing too, which it is with this probability.
     pub(super) fn or_nothing(self, probability: f64) -> Self {
-        let there = 1.0 - probability;
-        let apart = there * probability * self.m * self.m;
+        let there = (1.0 - probability) * self.sd_m * self.sd_m;
         Self {
-            m: there * self.m,
-            sd_m: (there * self.sd_m * self.sd_m + apart).sqrt(),
+            sd_m: (there + probability * self.m * self.m).sqrt(),
+            ..self
         }
     }
 }

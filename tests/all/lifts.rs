@@ -237,6 +237,9 @@ struct Tally {
     may: usize,
     /// Called moved where nothing did.
     elsewhere: usize,
+    /// Lines with something told, and those of them where the upper half of what moved is part of it.
+    spoken: usize,
+    named: usize,
     told: usize,
     mean_within: usize,
     crest_within: usize,
@@ -368,6 +371,11 @@ impl Tally {
         self.may += usize::from(moved.iter().any(|m| near(&m)));
         self.elsewhere += usize::from(moved.iter().filter(sure).any(|m| !near(&m)));
         let Some(lift) = lift else { return };
+        let upper = |m: &Moved| {
+            m.from_m / scale < lift.middle && m.to_m / scale > lift.middle - 0.9 * lift.half
+        };
+        self.spoken += usize::from(!moved.is_empty());
+        self.named += usize::from(moved.iter().any(upper));
         for m in moved.iter().filter(near) {
             let share: Vec<f64> = (0..200)
                 .map(|i| (m.from_m + (m.to_m - m.from_m) * (f64::from(i) + 0.5) / 200.0) / scale)
@@ -575,6 +583,20 @@ fn a_lift_that_the_data_hold_is_called() {
         0,
     );
     assert!(t.moved >= 5, "{t:?}");
+}
+
+/// A step shows a rise below it or a fall above it: where it was a rise, it is named, alone or as the other place.
+#[test]
+fn a_step_is_told_on_the_side_that_moved_too() {
+    if cfg!(debug_assertions) {
+        return;
+    }
+    let slump = |(_, (case, _)): &(u64, (Case, Asked))| {
+        case.lift.is_some_and(|(form, ..)| form == Form::Slump)
+    };
+    let (own, (case, _)) = (0..).zip(cells()).find(slump).unwrap();
+    let t = run(&case, 4, Asked::Calls, own);
+    assert!(t.spoken == 4 && t.named == 4, "{t:?}");
 }
 
 #[test]
