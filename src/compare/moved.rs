@@ -122,8 +122,8 @@ impl MovementJudge<'_> {
                 probability,
             };
             out.extend(self.reach(search, found, place, Some(told(&instead, p))));
-            let (from_m, to_m) = instead.reach_m;
-            if out.iter().all(|m| m.to_m <= from_m || m.from_m >= to_m) {
+            let middle_m = 0.5 * (instead.reach_m.0 + instead.reach_m.1);
+            if (out.iter()).all(|m: &Moved| middle_m < m.from_m || middle_m > m.to_m) {
                 let alone = Some(told(place, 1.0 - p));
                 out.extend(self.reach(search, found, &instead, alone));
             }

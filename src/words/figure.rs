@@ -251,3 +251,12 @@ impl<'a> Say<'a> {
         }
     }
 }
+
+/// A number of things: "1 nozzle", "3 nozzles".
+pub(super) fn number_of(n: usize, what: &str) -> String {
+    if n == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{n} {what}s")
+    }
+}

@@ -1,3 +1,4 @@
+use super::figure::number_of;
 use super::{Say, label, states};
 use crate::finding::AlsoHeld;
 use crate::flow::{
@@ -110,10 +111,16 @@ pub struct Most {
     pub flow: String,
     /// Its net head.
     pub head: String,
+    /// The nozzles that reach it, after a comma; empty without nozzles.
+    pub nozzles: String,
 }
 
 /// The figures of the most power, each to the place that the like figure of `beside` leaves it.
-pub fn most(largest: &Largest, beside: Option<&Run>, say: Say) -> Most {
+pub fn most(largest: &Largest, beside: Option<&Run>, outlet: Option<&Outlet>, say: Say) -> Most {
+    let jets = match outlet.map(|o| &o.how) {
+        Some(Discharge::Jets(jets)) => jets.len(),
+        _ => 0,
+    };
     let held = |quantity, value: f64, of: fn(&Run) -> (f64, f64)| {
         let share = beside
             .map(of)
@@ -131,6 +138,10 @@ pub fn most(largest: &Largest, beside: Option<&Run>, say: Say) -> Most {
         head: held(Quantity::Head, largest.net_head_m, |r| {
             (r.net_head_m, r.net_head_sd_m)
         }),
+        nozzles: largest.nozzle_diameter_m.map_or_else(String::new, |d| {
+            let count = number_of(jets, "nozzle");
+            format!(", with {count} of {}", say.bore(d))
+        }),
     }
 }
 
@@ -143,20 +154,14 @@ pub fn largest_power(
     outlet: Option<&Outlet>,
     say: Say,
 ) -> String {
-    let at = most(largest, beside, say);
-    let count = match outlet.map(|o| &o.how) {
-        Some(Discharge::Jets(jets)) => jets.len(),
-        _ => 0,
-    };
-    let jets = largest.nozzle_diameter_m.map_or_else(String::new, |d| {
-        format!(", with {count} nozzles of {}", say.bore(d))
-    });
+    let at = most(largest, beside, outlet, say);
     format!(
-        "Maximum hydraulic power of this pipe: {}, at {} and a net head of {}. The head loss is then {}{jets}.{} The power varies little near its maximum: choose a smaller flow.",
+        "Maximum hydraulic power of this pipe: {}, at {} and a net head of {}. The head loss is then {}{}.{} The power varies little near its maximum: choose a smaller flow.",
         at.power,
         at.flow,
         at.head,
         say.share(largest.loss_share),
+        at.nozzles,
         if largest.held_by_crest {
             " A larger flow would not keep the pipe full, because a high point is above the hydraulic grade line."
         } else {

@@ -1,4 +1,5 @@
 use super::Say;
+use super::figure::number_of;
 use super::flow::{next_reading, remedy};
 use super::force::{block_side, no_block};
 use super::label::{kind_label, local};
@@ -100,11 +101,11 @@ fn mend(finding: &Finding, say: Say) -> String {
             let (walks, barometer) = (settling.and_then(|s| s.walks), settling.map(|s| s.barometer));
             let ways: Vec<String> = [("", walks), (" with a barometer and a second one at the powerhouse", barometer)]
                 .iter()
-                .filter_map(|(with, way)| way.map(|c| format!(" Or do {}{with}: the probability of a clear result is {}.", counted(c.walks, "more walk"), say.share(c.chance))))
+                .filter_map(|(with, way)| way.map(|c| format!(" Or do {}{with}: the probability of a clear result is {}.", number_of(c.walks, "more walk"), say.share(c.chance))))
                 .collect();
             format!(
                 "Survey the pipe {at} with a level: about {}.{} Inspect the pipe there before you decide not to install a vent.",
-                counted(*setups, "set-up"),
+                number_of(*setups, "set-up"),
                 ways.concat()
             )
         }
@@ -139,7 +140,7 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::LighterWouldDo(of) if of.needs_air => "For pipe that is not bought yet: compare the price, the automatic vents included. Run the check again with the lighter pipe.".to_owned(),
         Kind::LighterWouldDo(_) => "For pipe that is not bought yet: compare the price.".to_owned(),
         Kind::CheckMarking { .. } => "Check the marking on the pipe: standard, size, class.".to_owned(),
-        Kind::NotRecorded(NotRecorded { setups }) => format!("Walk this section again, or survey it with a level (about {}). Until then, do not assume that it falls there.", counted(*setups, "set-up")),
+        Kind::NotRecorded(NotRecorded { setups }) => format!("Walk this section again, or survey it with a level (about {}). Until then, do not assume that it falls there.", number_of(*setups, "set-up")),
         Kind::TerrainModel(_) => "Walk with a receiver that records its own heights, or survey the important sections with a level.".to_owned(),
         Kind::MisclosureOver { .. } => "Check the rows that the remarks name. Survey the worst section again.".to_owned(),
         Kind::SurgeNotValid(_) => "First, vent or remove the rising sections. Until then, operate the valves much more slowly than the printed times.".to_owned(),
@@ -171,14 +172,6 @@ fn vent(fault: &VentFault, say: Say) -> String {
         VentFault::BelowCrest(_) => "Move it to the high point.",
     }
     .to_owned()
-}
-
-fn counted(n: usize, what: &str) -> String {
-    if n == 1 {
-        format!("1 {what}")
-    } else {
-        format!("{n} {what}s")
-    }
 }
 
 /// What keeps stones from a jet.

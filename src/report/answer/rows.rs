@@ -2,7 +2,6 @@
 
 use crate::air::StartVerdict;
 use crate::flow::Run;
-use crate::line::Discharge;
 use crate::study::Study;
 use crate::unit::Quantity;
 use crate::words::{
@@ -63,20 +62,15 @@ fn lost_to(run: &Run, say: Say) -> String {
 
 fn at_most(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let l = study.largest.as_ref()?;
-    let at = most(l, study.cases.largest_flow().filter(|r| r.flows()), say);
-    let count = match study.line.outlet.as_ref().map(|o| &o.how) {
-        Some(Discharge::Jets(jets)) => jets.len(),
-        _ => 0,
-    };
-    let jets = l.nozzle_diameter_m.map_or_else(String::new, |d| {
-        format!(", with {count} nozzles of {}", say.bore(d))
-    });
+    let beside = study.cases.largest_flow().filter(|r| r.flows());
+    let at = most(l, beside, study.line.outlet.as_ref(), say);
     Some((
         "maximum power",
         format!(
-            "hydraulic {}, at {}{jets}, head loss {}",
+            "hydraulic {}, at {}{}, head loss {}",
             at.power,
             at.flow,
+            at.nozzles,
             say.share(l.loss_share)
         ),
     ))
