@@ -58,6 +58,14 @@ pub struct Moved {
     pub verdict: MovedVerdict,
 }
 
+impl Moved {
+    /// Whether it moved, or is one of two places of which one moved: nobody stands on either.
+    pub(super) fn is_of_what_moved(&self) -> bool {
+        self.verdict == MovedVerdict::Moved
+            || self.instead.is_some() && self.p.is_some_and(|p| p < MOVED_P)
+    }
+}
+
 /// A reach that may have moved in place of another.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]

@@ -57,7 +57,9 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<UrgentAction> {
         }
     }
     // The largest movement first: it is the one that may go on.
-    let mut by_size: Vec<_> = moved().collect();
+    let mut by_size: Vec<_> = (compared.moved.iter())
+        .filter(|m| m.is_of_what_moved())
+        .collect();
     by_size.sort_by(|a, b| b.most_m.total_cmp(&a.most_m));
     if !by_size.is_empty() {
         out.push(UrgentAction::KeepClear {
